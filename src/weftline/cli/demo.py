@@ -1,0 +1,85 @@
+"""``weftline demo``: the demo pieces, as files to start from; without a command, all of them planned and drawn."""
+
+from __future__ import annotations
+
+import os
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from weftline.cli.answers import answer_json
+from weftline.cli.arguments import ForceOption, JsonOption
+from weftline.cli.files import write_file
+from weftline.errors import OutOfPlaceError
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
+
+
+def demo_files() -> dict[str, Traversable]:
+    """Return the demo pieces by name."""
+    folder = resources.files("weftline") / "examples"
+    found = sorted((file for file in folder.iterdir() if file.name.endswith(".json")), key=lambda file: file.name)
+    return {file.name.removesuffix(".json"): file for file in found}
+
+
+def demo(
+    name: Annotated[str | None, typer.Argument(help="Which demo piece; all are listed if left out.")] = None,
+    output: Annotated[Path | None, typer.Option("-o", "--output", help="Where to write it (.json).")] = None,
+    force: ForceOption = False,
+    json: JsonOption = False,
+) -> None:
+    """List the demo pieces, or write one of them as a project file."""
+    from weftline.formats.native import loads
+
+    files = demo_files()
+    if name is None:
+        titles = {key: loads(file.read_bytes()).name for key, file in files.items()}
+        if json:
+            answer_json([{"demo": key, "name": title} for key, title in titles.items()])
+        else:
+            for key, title in titles.items():
+                typer.echo(f"{key:24} {title}")
+        return
+    if name not in files:
+        raise OutOfPlaceError(f"no demo piece is called {name}; there are {', '.join(files)}")
+    target = output or Path(f"{name}.json")
+    write_file(target, files[name].read_bytes(), force=force)
+    if json:
+        answer_json({"file": str(target)})
+    else:
+        typer.echo(f"{target}: plan it with weftline plan {target}")
+
+
+def data_folder() -> Path:
+    """Return where Weftline keeps what it makes: ``WEFTLINE_DATA``, else the platform's user data folder."""
+    import platformdirs
+
+    return Path(os.environ.get("WEFTLINE_DATA") or platformdirs.user_data_dir("weftline", appauthor=False))
+
+
+def show_all() -> None:
+    """Plan and draw every demo piece into a folder, and say where."""
+    from weftline.cli.plan import plan_lines
+    from weftline.core.plan.plan import plan as plan_of
+    from weftline.drawing.plain import plain_picture
+    from weftline.formats.native import loads
+    from weftline.formats.png import to_png
+
+    folder = data_folder() / "demo pieces"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as cause:
+        raise OutOfPlaceError(f"{folder} cannot be made: {cause.strerror or cause}") from None
+    for key, file in demo_files().items():
+        piece = loads(file.read_bytes())
+        found = plan_of(piece)
+        write_file(folder / f"{key}.json", file.read_bytes())
+        write_file(folder / f"{key}.txt", "\n".join(plan_lines(found, piece.units)) + "\n")
+        for back in (False, True):
+            drawn = plain_picture(found.cloth, found.settings, back=back, dpi=120.0)
+            write_file(folder / f"{key}{'-back' if back else ''}.png", to_png(drawn.pixels, (drawn.dpi, drawn.dpi)))
+        typer.echo(f"{piece.name}: plan, face and back")
+    typer.echo(f"All in {folder}")

@@ -1,0 +1,65 @@
+"""Every error that may reach a person.
+
+::
+
+    WeftlineError
+    ├── PieceError (ValueError)        something written in a piece cannot be followed; carries its path
+    │   └── PieceTooLargeError         more ends, picks, strips or bytes than a piece may have
+    ├── YarnSizeError (ValueError)     a yarn size that no numbering system reads (core.yarn)
+    ├── OutOfPlaceError (LookupError)  a name, file or demo piece that is not there
+    └── PictureError (ValueError)      a picture that cannot be drawn at the size asked for
+
+Each message is one sentence: what is wrong, where, and what would be right.
+"""
+
+
+class WeftlineError(Exception):
+    """Root of all errors meant for a person.
+
+    Attributes
+    ----------
+    code : str
+        Short stable name of the kind of error.
+    hint : str or None
+        The next step, where the message alone does not tell it.
+    """
+
+    code = "weftline"
+
+    def __init__(self, message: str, *, hint: str | None = None) -> None:
+        super().__init__(message)
+        self.hint = hint
+
+
+class PieceError(WeftlineError, ValueError):
+    """Something written in a piece cannot be followed.
+
+    Attributes
+    ----------
+    path : str
+        Where in the file, as ``sections[0].strips[0].ends``; empty for the file as a whole.
+    """
+
+    code = "piece"
+
+    def __init__(self, path: str, message: str, *, hint: str | None = None) -> None:
+        super().__init__(f"{path}: {message}" if path else message, hint=hint)
+        self.path = path
+
+
+class PieceTooLargeError(PieceError):
+    """A piece with more ends, picks, strips or bytes than one may have."""
+
+    code = "piece-too-large"
+
+
+class OutOfPlaceError(WeftlineError, LookupError):
+    """A file, demo piece or name that is not there."""
+
+    code = "not-there"
+
+
+class PictureError(WeftlineError, ValueError):
+    """A picture that cannot be drawn at the size asked for."""
+
+    code = "picture"

@@ -1,0 +1,1 @@
+"""Slow, plain second opinions to compare the real code with."""
