@@ -84,7 +84,7 @@ def test_metres_a_kilogram_agree(tex: float) -> None:
     assert m_per_kg(tex) == pytest.approx((tex * registry().tex).to("m/kg", "textile").magnitude, rel=1e-12)
 
 
-@pytest.mark.parametrize(("label", "tex"), [
+@pytest.mark.parametrize("label, tex", [
     ("1 Ne", 590.5412474482357), ("8 Ne", 73.81765593102946), ("12 Ne", 49.21177062068631),
     ("20 Ne", 29.527062372411788), ("20 Nm", 50.0), ("8 lb jute", 275.58591547584336), ("1 denier", 0.1111111),
 ])  # fmt: skip

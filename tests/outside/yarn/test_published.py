@@ -78,20 +78,20 @@ SAME_LABEL: Final = [  # the same two numbers in five systems, m/kg
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("system", "for_one", "factor"), FACTORS)
+@pytest.mark.parametrize("system, for_one, factor", FACTORS)
 def test_a_factor_between_systems(system: str, for_one: str, factor: float) -> None:
     tex = SYSTEMS[for_one].tex_from(1)
     assert SYSTEMS[system].number_from(tex) == pytest.approx(factor, rel=5e-6)
 
 
-@pytest.mark.parametrize(("label", "system", "number", "within", "source"), FOLDS + PRINTED)
+@pytest.mark.parametrize("label, system, number, within, source", FOLDS + PRINTED)
 def test_a_printed_figure(label: str, system: str, number: float, within: float, source: str) -> None:
     tex = read_size(label).tex
     assert tex is not None, source
     assert SYSTEMS[system].number_from(tex) == pytest.approx(number, rel=within), source
 
 
-@pytest.mark.parametrize(("label", "metres"), SAME_LABEL)
+@pytest.mark.parametrize("label, metres", SAME_LABEL)
 def test_the_same_numbers_are_other_yarns_in_other_systems(label: str, metres: float) -> None:
     tex = read_size(label).tex
     assert tex is not None

@@ -49,6 +49,8 @@ def fold_readings(fold: Fold, context: Context) -> list[Reading]:
     """Every credible reading of a fold in one system, likeliest first; none if it fits none."""
     if any(number <= 0 for number in fold.numbers) or fold.sign == "?" or len(fold.numbers) > 4:
         return []
+    if context.plies is not None and not _is_ply(Fraction(context.plies)):
+        return []
     direct = SYSTEMS[context.system].kind == "direct"
     readings = _direct(fold, context) if direct else _indirect(fold, context)
     if context.plies is not None and len(fold.numbers) > 1:
@@ -113,7 +115,7 @@ def _direct_parts(fold: Fold, context: Context) -> tuple[Fraction | None, int | 
         return numbers[0], context.plies
     at = fold.count_at
     if at is None:
-        last_smaller = numbers[-1] <= numbers[0] or fold.sign == "x"
+        last_smaller = numbers[-1] <= numbers[0] or (fold.sign == "x" and numbers[0] > _FEW_PLIES)
         at = 0 if (last_smaller and _is_ply(numbers[-1])) or not _is_ply(numbers[0]) else -1
     rest = [number for i, number in enumerate(numbers) if i != at % len(numbers)]
     if not all(_is_ply(number) for number in rest):

@@ -194,13 +194,13 @@ def _quantities(marks: list[Mark], text: str) -> tuple[list[Quantity], list[Mark
 
 
 def _number_before(rest: list[Mark]) -> Fraction | None:
-    """Take the number at the end of the marks, "1/4" as a quarter."""
+    """Take the number at the end of the marks, "1/4" as a quarter and "3/2" as one and a half."""
     if not rest or rest[-1].kind != "number":
         return None
     number = rest.pop().value
     if len(rest) > 1 and rest[-1].text == "/" and rest[-2].kind == "number":
-        part = rest[-2].value / number if number in (2, 4, 8) else Fraction(0)
-        if 0 < part < 1 and part.denominator == number:
+        part = rest[-2].value / number if number in (2, 3, 4, 8) else Fraction(0)
+        if part.denominator == number:
             del rest[-2:]
             return part
     return number

@@ -25,7 +25,7 @@ _SAME = str.maketrans(
     {"×": "x", "✕": "x", "*": "x", "⁄": "/", "∕": "/", "−": "-", "–": "-", "—": "-", "‐": "-"}
     | {"‑": "-", "’": "'", "′": "'", "≈": "=", "~": "=", ":": "=", "#": " lb "}
 )
-_CROSSED = ("tex", "dtex", "ktex", "den", "s", "lb")
+_CROSSED = ("texx", "dtexx", "ktexx", "denx", "sx", "lbx")
 _GROUPS = re.compile(r"[1-9]\d{0,2}([.,])\d{3}")
 
 
@@ -84,7 +84,7 @@ def marks_of(text: str, style: Style) -> tuple[Mark, ...]:
             _refuse_negative(marks, glued, text)
             marks.append(Mark("number", piece, "", _number(piece, style, text), glued))
         elif kind == "word" and piece != "x":
-            crossed = plain[match.end() : match.end() + 1].isdigit() and piece[:-1] in _CROSSED
+            crossed = plain[match.end() : match.end() + 1].isdigit() and piece in _CROSSED
             marks.extend(_words(piece, glued) if crossed else [_word(piece, glued)])
         elif kind != "space":
             marks.append(Mark("sign", piece, glued=glued))
@@ -100,8 +100,6 @@ def _word(piece: str, glued: bool) -> Mark:
 
 def _words(piece: str, glued: bool) -> list[Mark]:
     """The marks of a unit with a cross behind it, as in "34texx2"."""
-    if piece in WORDS or not piece.endswith("x"):
-        return [_word(piece, glued)]
     return [_word(piece[:-1], glued), Mark("sign", "x", glued=True)]
 
 

@@ -101,7 +101,7 @@ def _unreadable(label: Label) -> YarnSizeError:
     sizes = [quantity.size for quantity in (*label.lengths, *label.masses)]
     if not text.strip():
         message = f"The size is empty; {_LIKE}."
-    elif 0 in numbers or 0 in sizes:
+    elif 0 in (*numbers, *sizes, label.plies):
         message = f'"{quoted}" has a 0, and a yarn number is above 0; {_LIKE}.'
     elif bool(label.lengths) != bool(label.masses):
         kind, needed = ("length", "mass") if label.lengths else ("mass", "length")

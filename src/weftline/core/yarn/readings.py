@@ -29,6 +29,9 @@ def label_readings(label: Label, fibres: tuple[str, ...]) -> list[Reading]:
     kinds = fibre_groups(label, fibres)
     if label.lengths and label.masses:
         return _in_range(_length_over_count(label, kinds))
+    bare = all(is_bare(folds, label, kinds) for folds in label.statements)
+    if bare and (label.lengths or label.masses):
+        return []
     stated = [_statement_readings(folds, label, kinds) for folds in label.statements]
     ways = list(zip(label.statements, stated, strict=True))
     finished = [readings for folds, readings in ways if folds[0].finished and readings]

@@ -129,6 +129,8 @@ def likely_slip(word: str) -> str | None:
 
 def _one_slip(word: str, known: str) -> bool:
     """Whether one added, lost, changed or swapped letter parts the two."""
+    if word == 2 * known:
+        return True
     if len(known) < 2 or abs(len(word) - len(known)) > 1 or word == known:
         return False
     start = 0
