@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
 MAX_BYTES = 4_000_000
-MAX_DEPTH = 40
+MAX_KEYS = 1000
 
 
 def loads(data: str | bytes) -> Project:
@@ -51,7 +51,7 @@ def loads(data: str | bytes) -> Project:
     try:
         project = Project.model_validate(found)
     except ValidationError as cause:
-        raise _refusal(cause.errors(include_url=False)[0], found) from None
+        raise _refusal(_worth_telling(cause.errors(include_url=False))) from None
     check_project(project)
     return project
 
@@ -102,10 +102,12 @@ def _json(data: str | bytes) -> Any:
         what = cause.msg[0].lower() + cause.msg[1:]
         raise PieceError("", f"line {cause.lineno}, column {cause.colno} is not JSON: {what}") from None
     except RecursionError:
-        raise PieceError("", f"it nests deeper than {MAX_DEPTH} levels; a project file needs fewer than ten") from None
+        raise PieceError("", "it nests too deep; a project file needs fewer than ten levels") from None
 
 
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    if len(pairs) > MAX_KEYS:
+        raise PieceTooLargeError("", f"an object has at most {MAX_KEYS:,} keys, one here has {len(pairs):,}")
     found = dict(pairs)
     if len(found) != len(pairs):
         seen: set[str] = set()
@@ -153,13 +155,22 @@ def path_words(loc: Sequence[str | int]) -> str:
     return words
 
 
-def _refusal(error: ErrorDetails, found: dict[str, Any]) -> PieceError:
+def _worth_telling(errors: list[ErrorDetails]) -> ErrorDetails:
+    """Return the first error, or an unknown key if there is one: a slip in a key also makes a key missing."""
+    return next((error for error in errors if error["type"] == "extra_forbidden"), errors[0])
+
+
+def _refusal(error: ErrorDetails) -> PieceError:
     loc, kind, context = error["loc"], error["type"], error.get("ctx", {})
     value = error["input"]
+    if loc[-1:] in (("int",), ("float",)) and kind in ("int_type", "float_type", "int_from_float"):
+        kind = "finite_number" if isinstance(value, float) else "float_type"
     if kind == "extra_forbidden":
         return PieceError(path_words(loc[:-1]), _unknown_key(str(loc[-1]), loc[:-1]))
     if kind == "missing":
         return PieceError(path_words(loc[:-1]), f"{_short(loc[-1])} is missing")
+    if kind == "too_short":
+        return PieceError(path_words(loc), f"is empty; it needs at least {context['min_length']}")
     if kind == "too_long":
         return PieceTooLargeError(path_words(loc), f"has at most {context['max_length']:,} entries; this is more")
     says = _RULES.get(kind)
@@ -168,9 +179,9 @@ def _refusal(error: ErrorDetails, found: dict[str, Any]) -> PieceError:
 
 
 _RULES = {
-    "greater_than": "must be more than {gt:g}",
-    "greater_than_equal": "must be {ge:g} or more",
-    "less_than_equal": "must be {le:g} or less",
+    "greater_than": "must be more than {gt:,}",
+    "greater_than_equal": "must be {ge:,} or more",
+    "less_than_equal": "must be {le:,} or less",
     "int_type": "must be a whole number",
     "float_type": "must be a number",
     "finite_number": "must be a number that a piece can have",
@@ -183,7 +194,6 @@ _RULES = {
     "literal_error": "must be {expected}",
     "string_too_long": "must have at most {max_length} characters",
     "string_too_short": "must not be empty",
-    "too_short": "needs at least {min_length}",
     "string_pattern_mismatch": "must be a colour as #rrggbb",
 }
 
