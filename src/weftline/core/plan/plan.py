@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from weftline.core.amounts.warp import WarpAmount, warp_amount
 from weftline.core.amounts.weft import WeftAmount, section_weft, whole_weft
 from weftline.core.amounts.yarns import YarnAmount, grist_of, mass_of, yarn_amounts
+from weftline.core.edges.edge_ends import edge_of
 from weftline.core.findings import Basis, Caution, Finding, Quantity, Severity
 from weftline.core.finishing.cautions import CAUTIONS
 from weftline.core.geometry.sizes import SectionSize, section_size, total
@@ -226,10 +227,10 @@ def _strip_facts(strip: StripCloth, settings: Settings) -> StripFacts:
 def _piece_mass(
     cloth: Cloth, section: SectionCloth, size: SectionSize, weft: dict[str, WeftAmount], settings: Settings
 ) -> Quantity | None:
-    """Return the mass of one finished piece: its warp as taken up, its picks, without tails."""
+    """Return the mass of one finished piece: its warp as taken up, edge ends too, and its picks, without tails."""
     yarns = cloth.project.yarns
     warp_key = cloth.project.warp.yarn
-    ends = sum(strip.written.ends for strip in section.strips)
+    ends = sum(strip.written.ends + 2 * edge_of(cloth.project)[1] for strip in section.strips)
     warp_mm = size.lengths.woven_mm * (settings.warp_take_up + 1) * ends
     parts = [] if warp_key is None else [mass_of(warp_mm, grist_of(yarns[warp_key]).tex)]
     parts += [mass_of(amount.laid_mm, grist_of(yarns[key]).tex) for key, amount in weft.items()]

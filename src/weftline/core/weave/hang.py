@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """Picks and ends (indices from 0) that hold together among themselves."""
+    """Picks and ends (indices from 0) that hold together, or loose threads that all interlace alike."""
 
     picks: tuple[int, ...]
     ends: tuple[int, ...]
@@ -51,8 +51,8 @@ def layers(weft_over: NDArray[np.bool_]) -> tuple[Layer, ...]:
 
     Notes
     -----
-    Threads that interlace alike always fall into the same layer or into layers of one thread each,
-    so equal rows and equal columns are looked at once. The layout (True for weft up or for warp up)
+    Threads that interlace alike fall into the same layer or are loose one by one, so equal rows and
+    equal columns are looked at once, and loose threads that interlace alike are told as one layer. The layout (True for weft up or for warp up)
     matters only for the order of the layers.
     """
     picks, pick_groups = _distinct(weft_over)
@@ -65,7 +65,7 @@ def layers(weft_over: NDArray[np.bool_]) -> tuple[Layer, ...]:
     reach = _reach(arcs)
     same = (reach & reach.T) | np.eye(len(arcs), dtype=np.bool_)
     leaders = np.unique(np.argmax(same, axis=1))
-    order = sorted(leaders.tolist(), key=lambda node: (-int(reach[node].sum()), node))
+    order = sorted(leaders.tolist(), key=lambda node: (-int((reach[node] | same[node]).sum()), node))
     found = []
     for leader in order:
         members = np.flatnonzero(same[leader])
