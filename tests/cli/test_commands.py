@@ -137,3 +137,11 @@ def test_the_schema_is_json_schema(run: Runner) -> None:
     for demo in DEMOS:
         assert list(checker.iter_errors(json.loads(Path(demo).read_text(encoding="utf-8")))) == []
     assert list(checker.iter_errors({"weftline": 1, "yarns": {"o": {}}, "strips": []}))
+
+
+@pytest.mark.parametrize("words", [("plan",), ("check",), ("steps",), ("picture", "-o", "warp.png")])
+def test_a_bare_warp_is_a_piece_too(run: Runner, tmp_path: Path, words: tuple[str, ...]) -> None:
+    (tmp_path / "warp.json").write_text('{"weftline": 1, "yarns": {"o": {}}, "sections": [{"strips": [{"ends": 37}]}]}')
+    done = run(words[0], "warp.json", *words[1:], "--json")
+    assert (done.code, done.err) == (0, "")
+    assert json.loads(done.out) is not None

@@ -108,8 +108,8 @@ def _section_lines(section: SectionFacts, say: _Say) -> Iterator[str]:
     if len(section.strips) > 1:
         for strip, widths in zip(section.strips, size.strips, strict=True):
             yield _row(f"  {strip.name}", f"{strip.ends} ends, {say.short(widths.on_loom_mm)} on the loom")
-    longest = max((strip for strip in section.strips), key=lambda strip: strip.floats[0].ends)
-    yield _row("  longest float", f"{longest.floats[0].ends} ends, {longest.longest_float_mm.value:.0f} mm")
+    longest = max((strip for strip in section.strips), key=lambda strip: strip.longest_float_ends)
+    yield _row("  longest float", f"{longest.longest_float_ends} ends, {longest.longest_float_mm.value:.0f} mm")
     yield _row("  hangs together", "yes" if section.hangs_together else "no")
     if section.mass_g is not None and section.mass_per_area_g_m2 is not None:
         per_area = section.mass_per_area_g_m2

@@ -42,10 +42,11 @@ def _json_lines(steps: Iterable[Step]) -> Iterator[str]:
     """Yield one JSON list, a step a line, so that long pieces need no memory."""
     from weftline.formats.steps_csv import step_data
 
-    before = "["
+    yield "["
+    between = ""
     for step in steps:
-        yield before + json_module.dumps(step_data(step), ensure_ascii=False)
-        before = ","
+        yield between + json_module.dumps(step_data(step), ensure_ascii=False)
+        between = ","
     yield "]"
 
 

@@ -101,7 +101,7 @@ def finding_data(finding: Finding) -> dict[str, Any]:
 
 
 def _section(section: SectionFacts) -> dict[str, Any]:
-    longest = max(section.strips, key=lambda strip: strip.floats[0].ends)
+    longest = max(section.strips, key=lambda strip: strip.longest_float_ends)
     return {
         "ends": section.ends,
         "picks": section.picks,
@@ -109,7 +109,7 @@ def _section(section: SectionFacts) -> dict[str, Any]:
         **_lengths(section.size.lengths),
         **_widths(section.size.across),
         "hangs_together": section.hangs_together,
-        "longest_float_ends": longest.floats[0].ends,
+        "longest_float_ends": longest.longest_float_ends,
         "longest_float_mm": figure(longest.longest_float_mm),
         "mass_g": figure(section.mass_g),
         "mass_per_area_g_m2": figure(section.mass_per_area_g_m2),
@@ -140,7 +140,7 @@ def _strip(strip: StripFacts, widths: Widths) -> dict[str, Any]:
         "balanced": strip.balanced,
         "hangs_together": strip.hangs_together,
         **_widths(widths),
-        "longest_float_ends": strip.floats[0].ends,
+        "longest_float_ends": strip.longest_float_ends,
         "longest_float_mm": figure(strip.longest_float_mm),
     }
 

@@ -187,7 +187,9 @@ class Strip(Value):
     gap_after_cm: Annotated[Number, Field(ge=0, le=1000)] = 0
     idle_after: Annotated[int, Field(ge=0, le=MAX_ENDS)] = Field(0, description="Threaded ends left idle to its right.")
     seam_after: bool = Field(False, description="Will be sewn to the next strip.")
-    bands: Annotated[tuple[Band, ...], Field(strict=False, fail_fast=True, min_length=1, max_length=MAX_BANDS)]
+    bands: Annotated[tuple[Band, ...], Field(strict=False, fail_fast=True, max_length=MAX_BANDS)] = Field(
+        (), description="From the foot up; none yet is a bare warp."
+    )
 
 
 class Section(Value):

@@ -54,7 +54,8 @@ def strips_differ(section: SectionCloth) -> Iterator[Finding]:
         else:
             longer = strip if shorter is first else first
             message = f"{longer.name} goes on where {shorter.name} has ended: strips of a section are woven together."
-        at = place_of(section, strip, min(place, len(strip.weaving.picks) - 1))
+        last = len(strip.weaving.picks) - 1
+        at = place_of(section, strip, min(place, last)) if last >= 0 else Where(section.name, strip.name)
         yield Finding(
             "strips-differ", Severity.STOP, message, "Write the same sheds, '-' and line heights for both.", at
         )
@@ -81,8 +82,11 @@ def weave_table(weaving: Weaving) -> NDArray[np.bool_]:
 def hanging(section: SectionCloth, strip: StripCloth, found: tuple[Layer, ...]) -> Iterator[Finding]:
     """Yield a stop if the strip falls apart, naming its layers, and one for each shaft that is never held."""
     weaving = strip.weaving
-    table = weave_table(weaving)
     where = Where(section.name, strip.name)
+    if not len(weaving.picks):
+        yield Finding("bare-warp", Severity.NOTE, f"{strip.name} is a bare warp.", "Write its first line.", where)
+        return
+    table = weave_table(weaving)
     if len(found) > 1:
         named = "; ".join(_layer_words(weaving, layer) for layer in found[:6])
         yield Finding(

@@ -40,7 +40,7 @@ class StripFacts:
     balanced : bool
         Whether its ends read the same from both sides.
     layers : tuple of Layer
-        Of its distinct sheds and shafts; one layer means that it hangs together.
+        Of its distinct sheds and shafts; one layer means that it hangs together, none a bare warp.
     floats : tuple of LongestFloat
         The longest float of every shed, longest first.
     longest_float_mm : Quantity
@@ -56,8 +56,13 @@ class StripFacts:
 
     @property
     def hangs_together(self) -> bool:
-        """Whether the strip is one piece of cloth."""
+        """Whether the strip is one piece of cloth; a bare warp is none yet."""
         return len(self.layers) == 1
+
+    @property
+    def longest_float_ends(self) -> int:
+        """Length of the longest float, counted in ends."""
+        return self.floats[0].ends if self.floats else 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,13 +219,14 @@ def _facts(
 def _strip_facts(strip: StripCloth, settings: Settings) -> StripFacts:
     weaving = strip.weaving
     floats = tuple(longest_floats(weaving))
+    longest = floats[0].ends if floats else 0
     return StripFacts(
         name=strip.name,
         ends=strip.written.ends,
         balanced=is_balanced(weaving.ends),
-        layers=layers(findings_weave.weave_table(weaving)),
+        layers=layers(findings_weave.weave_table(weaving)) if len(weaving.picks) else (),
         floats=floats,
-        longest_float_mm=findings_weave.float_mm(floats[0].ends, settings),
+        longest_float_mm=findings_weave.float_mm(longest, settings),
     )
 
 

@@ -96,6 +96,9 @@ def back_columns(weaving: Weaving) -> list[BackColumn]:
     Seen from behind, left and right change places: whoever draws it mirrors it.
     """
     picks = weaving.picks
+    if not len(picks):
+        bare = BackColumn(stack(np.zeros(0, dtype=np.int64), picks), np.zeros(0, dtype=np.int64))
+        return [bare] * len(weaving.ends)
     sheds, shed_of_pick = np.unique(picks.shed, return_inverse=True)
     lengths = np.stack([float_lengths(int(shed), weaving.ends) for shed in sheds])  # (sheds, ends)
     kinds, kind_of_end = np.unique(lengths, axis=1, return_inverse=True)

@@ -74,10 +74,22 @@ class Picks:
 PICK_ARRAYS = ("shed", "wound", "line", "slot", "band", "written", "step_mm")
 
 
+NO_PICKS = Picks(
+    shed=np.zeros(0, dtype=np.uint16),
+    wound=np.zeros(0, dtype=np.int32),
+    line=np.zeros(0, dtype=np.int32),
+    slot=np.zeros(0, dtype=np.int16),
+    band=np.zeros(0, dtype=np.int16),
+    written=np.zeros(0, dtype=np.int32),
+    step_mm=np.zeros(0, dtype=np.float64),
+)
+"""A bare warp."""
+
+
 def join_picks(parts: list[Picks]) -> Picks:
     """Return the parts one above another, with lines numbered through."""
-    if len(parts) == 1:
-        return parts[0]
+    if len(parts) < 2:
+        return parts[0] if parts else NO_PICKS
     feet = np.cumsum([0, *(part.line_count for part in parts[:-1])], dtype=np.int32)
     joined = {name: np.concatenate([getattr(part, name) for part in parts]) for name in PICK_ARRAYS}
     joined["line"] = np.concatenate([part.line + foot for part, foot in zip(parts, feet, strict=True)])
