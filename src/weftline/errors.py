@@ -13,6 +13,18 @@ Each message is one sentence: what is wrong, where, and what would be right.
 """
 
 
+def quoted(text: str, limit: int = 40) -> str:
+    """Return a text as messages quote it: short, on one line, control characters spelt out.
+
+    Examples
+    --------
+    >>> quoted("x" * 100, limit=8)
+    "'xxxxxxxx...'"
+    """
+    spelt = repr(text[: 2 * limit])
+    return spelt if len(spelt) <= limit + 2 else f"{spelt[: limit + 1]}...{spelt[0]}"
+
+
 class WeftlineError(Exception):
     """Root of all errors meant for a person.
 

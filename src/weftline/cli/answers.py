@@ -15,6 +15,11 @@ if TYPE_CHECKING:
 SIGNS = {"stop": "STOP", "warn": "look", "note": "note"}
 
 
+def say(line: str, *, end: str = "\n") -> None:
+    """Print a line; characters that would steer a terminal are left out."""
+    typer.echo("".join(letter for letter in line if letter.isprintable()) + end, nl=False)
+
+
 def answer_json(data: Any) -> None:
     """Print data as JSON and nothing else."""
     typer.echo(json.dumps(data, ensure_ascii=False, indent=1))

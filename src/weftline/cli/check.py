@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import typer
-
-from weftline.cli.answers import answer_json, end_with, finding_lines
+from weftline.cli.answers import answer_json, end_with, finding_lines, say
 from weftline.cli.arguments import JsonOption, ProjectArgument
 from weftline.cli.files import read_project
 
@@ -19,5 +17,5 @@ def check(project: ProjectArgument, json: JsonOption = False) -> None:
         answer_json({"stops": found.stops, "findings": [finding_data(finding) for finding in found.findings]})
     else:
         for line in finding_lines(found.findings) if found.findings else ["Nothing to note."]:
-            typer.echo(line)
+            say(line)
     end_with(found.stops)

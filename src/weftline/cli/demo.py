@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from weftline.cli.answers import answer_json
+from weftline.cli.answers import answer_json, say
 from weftline.cli.arguments import ForceOption, JsonOption
 from weftline.cli.files import write_file
 from weftline.errors import OutOfPlaceError
@@ -41,7 +41,7 @@ def demo(
             answer_json([{"demo": key, "name": title} for key, title in titles.items()])
         else:
             for key, title in titles.items():
-                typer.echo(f"{key:24} {title}")
+                say(f"{key:24} {title}")
         return
     if name not in files:
         raise OutOfPlaceError(f"no demo piece is called {name}; there are {', '.join(files)}")
@@ -50,7 +50,7 @@ def demo(
     if json:
         answer_json({"file": str(target)})
     else:
-        typer.echo(f"{target}: plan it with weftline plan {target}")
+        say(f"{target}: plan it with weftline plan {target}")
 
 
 def data_folder() -> Path:
@@ -81,5 +81,5 @@ def show_all() -> None:
         for back in (False, True):
             drawn = plain_picture(found.cloth, found.settings, back=back, dpi=120.0)
             write_file(folder / f"{key}{'-back' if back else ''}.png", to_png(drawn.pixels, (drawn.dpi, drawn.dpi)))
-        typer.echo(f"{piece.name}: plan, face and back")
-    typer.echo(f"All in {folder}")
+        say(f"{piece.name}: plan, face and back")
+    say(f"All in {folder}")

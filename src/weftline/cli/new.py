@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from weftline.cli.answers import answer_json
+from weftline.cli.answers import answer_json, say
 from weftline.cli.arguments import ForceOption, JsonOption, Units
 from weftline.cli.files import write_file
 
@@ -33,4 +33,4 @@ def new(
     if json:
         answer_json({"file": str(target)})
     else:
-        typer.echo(f"{target}: {ends} ends. Plan it with: weftline plan {target}")
+        say(f"{target}: {ends} ends. Plan it with: weftline plan {target}")

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from weftline.cli.answers import answer_json
+from weftline.cli.answers import answer_json, say
 from weftline.cli.arguments import JsonOption, ProjectArgument
 from weftline.cli.files import read_project, write_file
 
@@ -35,4 +35,4 @@ def picture(
     if json:
         answer_json({"file": str(target), "width_px": columns, "height_px": rows, "dpi": dpi, "back": back})
     else:
-        typer.echo(f"{target}: {columns} x {rows} pixels, {dpi:g} dpi")
+        say(f"{target}: {columns} x {rows} pixels, {dpi:g} dpi")

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import typer
-
-from weftline.cli.answers import answer_json, end_with, finding_lines
+from weftline.cli.answers import answer_json, end_with, finding_lines, say
 from weftline.cli.arguments import JsonOption, ProjectArgument, UnitsOption
 from weftline.cli.files import read_project
 
@@ -31,7 +29,7 @@ def plan(project: ProjectArgument, json: JsonOption = False, units: UnitsOption 
         answer_json(plan_data(found))
     else:
         for line in plan_lines(found, units.value if units else piece.units):
-            typer.echo(line)
+            say(line)
     end_with(found.stops)
 
 

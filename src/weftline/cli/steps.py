@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from weftline.cli.answers import end_with
+from weftline.cli.answers import end_with, say
 from weftline.cli.arguments import JsonOption, ProjectArgument
 from weftline.cli.files import read_project
 
@@ -34,7 +34,7 @@ def steps(
             typer.echo(line, nl=False)
     else:
         for line in _json_lines(found.steps()) if json else _sentences(found.steps()):
-            typer.echo(line)
+            say(line)
     end_with(found.stops)
 
 

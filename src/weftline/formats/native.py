@@ -108,6 +108,9 @@ def _json(data: str | bytes) -> Any:
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(pairs) > MAX_KEYS:
         raise PieceTooLargeError("", f"an object has at most {MAX_KEYS:,} keys, one here has {len(pairs):,}")
+    for key, _ in pairs:
+        if not key.isprintable():
+            raise PieceError("", f"the key {_short(key)} has characters that no key has; write it plainly")
     found = dict(pairs)
     if len(found) != len(pairs):
         seen: set[str] = set()
@@ -168,7 +171,7 @@ def _refusal(error: ErrorDetails) -> PieceError:
     if kind == "extra_forbidden":
         return PieceError(path_words(loc[:-1]), _unknown_key(str(loc[-1]), loc[:-1]))
     if kind == "missing":
-        return PieceError(path_words(loc[:-1]), f"{_short(loc[-1])} is missing")
+        return PieceError(path_words(loc[:-1]), f"{_short(loc[-1])} is missing; add it")
     if kind == "too_short":
         return PieceError(path_words(loc), f"is empty; it needs at least {context['min_length']}")
     if kind == "too_long":
@@ -186,6 +189,7 @@ _RULES = {
     "float_type": "must be a number",
     "finite_number": "must be a number that a piece can have",
     "string_type": "must be a text",
+    "string_unicode": "must be a text of whole characters",
     "bool_type": "must be true or false",
     "tuple_type": "must be a list",
     "dict_type": "must be an object",

@@ -10,6 +10,7 @@ from weftline.core.edges.runs import yarn_uses
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from weftline.core.edges.runs import StrandsByYarn
     from weftline.core.findings import Quantity
     from weftline.core.geometry.sizes import SectionSize
     from weftline.core.piece.cloth import SectionCloth
@@ -55,12 +56,14 @@ class WeftAmount:
         return WeftAmount(self.passes * pieces, self.runs * pieces, self.laid_mm * pieces, self.tails_mm * pieces)
 
 
-def section_weft(section: SectionCloth, size: SectionSize, settings: Settings) -> dict[str, WeftAmount]:
+def section_weft(
+    section: SectionCloth, size: SectionSize, settings: Settings, strands: StrandsByYarn
+) -> dict[str, WeftAmount]:
     """Return the weft of every yarn in a section woven once."""
     found: dict[str, WeftAmount] = {}
     for strip, widths in zip(section.strips, size.strips, strict=True):
         one_pass = widths.in_reed_mm * (settings.weft_take_up + 1)
-        for key, use in yarn_uses(strip.weaving).items():
+        for key, use in yarn_uses(strip.weaving, strands).items():
             tails = settings.tail_mm * (2 * use.run_strands)
             amount = WeftAmount(use.passes, use.runs, one_pass * use.passes, tails)
             found[key] = found[key] + amount if key in found else amount

@@ -12,7 +12,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
-    from weftline.core.weave.picks import Weaving
+    from numpy.typing import NDArray
+
+    from weftline.core.weave.picks import Weaving, Winding
 
 CARRIED_LINES = 2
 """A yarn out for more whole lines than this is cut."""
@@ -37,15 +39,28 @@ class YarnUse:
     run_strands: int
 
 
-def yarn_uses(weaving: Weaving) -> dict[str, YarnUse]:
-    """Return the use of every yarn in a strip, in the order of the windings that first name it."""
-    strands: dict[str, list[int]] = {}
-    for place, winding in enumerate(weaving.windings):
+StrandsByYarn = dict[str, tuple["NDArray[np.int32]", "NDArray[np.int32]"]]
+"""For each yarn the windings that hold it and how many strands of it each holds."""
+
+
+def strands_by_yarn(windings: tuple[Winding, ...]) -> StrandsByYarn:
+    """Return the windings turned about: yarn by yarn, in the order in which they are first named."""
+    found: dict[str, tuple[list[int], list[int]]] = {}
+    for place, winding in enumerate(windings):
         for key, count in winding:
-            strands.setdefault(key, [0] * len(weaving.windings))[place] = count
+            places, counts = found.setdefault(key, ([], []))
+            places.append(place)
+            counts.append(count)
+    return {key: (np.array(places, np.int32), np.array(counts, np.int32)) for key, (places, counts) in found.items()}
+
+
+def yarn_uses(weaving: Weaving, strands: StrandsByYarn) -> dict[str, YarnUse]:
+    """Return the use of every yarn that is thrown in a strip."""
     uses = {}
-    for key, per_winding in strands.items():
-        thrown = np.array(per_winding, dtype=np.int32)[weaving.picks.wound]
+    for key, (places, counts) in strands.items():
+        per_winding = np.zeros(len(weaving.windings), dtype=np.int32)
+        per_winding[places] = counts
+        thrown = per_winding[weaving.picks.wound]
         picks = np.flatnonzero(thrown)
         if len(picks):
             idle = np.diff(weaving.picks.line[picks]) - 1

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from weftline.core.findings import Basis, Finding, Severity, Where, joined
 from weftline.core.piece.expansion import expand_band, too_many_picks
-from weftline.core.piece.laying import Lay, lay_strips, warp_ends
+from weftline.core.piece.laying import Lay, ends_taken, lay_strips, warp_ends
 from weftline.core.piece.names import band_name, section_name, strip_name
 from weftline.core.piece.settings import line_height
 from weftline.core.piece.values import MAX_ENDS, MAX_PICKS
@@ -71,6 +71,8 @@ class Cloth:
     technique : Technique
     sections : tuple of SectionCloth
         In weaving order.
+    windings : tuple of Winding
+        Everything that its shuttles carry; every strip's picks point into it.
     warp_ends : int
         Ends threaded on shafts.
     findings : tuple of Finding
@@ -80,6 +82,7 @@ class Cloth:
     project: Project
     technique: Technique
     sections: tuple[SectionCloth, ...]
+    windings: tuple[Winding, ...]
     warp_ends: int
     findings: tuple[Finding, ...]
 
@@ -98,8 +101,9 @@ def expand(project: Project) -> Cloth:
     technique = technique_of(project)
     reader = LineReader(project, technique)
     ends, findings = warp_ends(project)
-    if ends > MAX_ENDS:
-        raise PieceTooLargeError("sections", f"a warp has at most {MAX_ENDS:,} ends, this one {ends:,}")
+    most = max(ends, *(ends_taken(section) for section in project.sections))
+    if most > MAX_ENDS:
+        raise PieceTooLargeError("sections", f"a warp has at most {MAX_ENDS:,} ends, this one {most:,}")
     expanded: list[tuple[list[Picks], ...]] = []
     picks_so_far = 0
     for place, section in enumerate(project.sections):
@@ -116,7 +120,7 @@ def expand(project: Project) -> Cloth:
         _section(project, technique, section, place, strips, windings, findings)
         for place, (section, strips) in enumerate(zip(project.sections, expanded, strict=True))
     )
-    return Cloth(project, technique, sections, ends, tuple(findings))
+    return Cloth(project, technique, sections, windings, ends, tuple(findings))
 
 
 def _section(

@@ -27,16 +27,17 @@ class Lay:
     start: int
 
 
-def _taken(section: Section) -> int:
+def ends_taken(section: Section) -> int:
+    """Return the threaded ends that a section's strips and idle ends take."""
     return sum(strip.ends + strip.idle_after for strip in section.strips)
 
 
 def warp_ends(project: Project) -> tuple[int, list[Finding]]:
     """Return how many ends are threaded on shafts, and a finding for each section that takes another number."""
-    ends = project.warp.ends or _taken(project.sections[0])
+    ends = project.warp.ends or ends_taken(project.sections[0])
     findings = []
     for place, section in enumerate(project.sections):
-        taken = _taken(section)
+        taken = ends_taken(section)
         if taken != ends:
             name = section_name(section, place)
             findings.append(

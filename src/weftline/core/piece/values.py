@@ -20,6 +20,7 @@ MAX_STRIPS = 12
 MAX_YARNS = 64
 MAX_SECTIONS = 24
 MAX_BANDS = 2000
+MAX_WINDINGS = 4000
 
 Number = int | float
 Name = Annotated[str, Field(max_length=200)]
@@ -65,7 +66,7 @@ class Weave(Value):
 class Pack(Value):
     """How a yarn is sold."""
 
-    mass_g: Annotated[Number, Field(gt=0, le=100_000)]
+    mass_g: Annotated[Number, Field(ge=0.1, le=100_000)]
     price: Annotated[Number, Field(ge=0, le=1_000_000)] | None = None
 
 
@@ -75,7 +76,7 @@ class Yarn(Value):
     name: Name | None = None
     fibre: Annotated[str, Field(max_length=80)] | None = None
     size: Annotated[str, Field(max_length=80)] | None = Field(None, description="As the label says it: NeC 12/6.")
-    m_per_kg: Annotated[Number, Field(gt=0, le=10_000_000)] | None = Field(
+    m_per_kg: Annotated[Number, Field(ge=1, le=10_000_000)] | None = Field(
         None, description="Length by the label, in metres per kilogram; overrides the size."
     )
     colour: Annotated[str, Field(pattern="^#[0-9a-fA-F]{6}$")] | None = None
@@ -125,9 +126,9 @@ class Loom(Value):
     shed: Literal["rising", "sinking"] | None = None
     shafts: Annotated[int, Field(ge=1, le=64)] | None = None
     treadles: Annotated[int, Field(ge=0, le=64)] | None = None
-    reed_dents_per_10cm: Annotated[Number, Field(gt=0, le=1000)] | None = None
+    reed_dents_per_10cm: Annotated[Number, Field(ge=0.1, le=1000)] | None = None
     waste_cm: Length | None = None
-    weaving_width_cm: Annotated[Number, Field(gt=0, le=10_000)] | None = None
+    weaving_width_cm: Annotated[Number, Field(ge=0.1, le=10_000)] | None = None
 
 
 class Allowances(Value):
@@ -151,13 +152,13 @@ class Limits(Value):
     """Floats longer than this are a finding."""
 
     float_ends: Annotated[int, Field(ge=1, le=MAX_ENDS)] | None = None
-    float_mm: Annotated[Number, Field(gt=0, le=10_000)] | None = None
+    float_mm: Annotated[Number, Field(ge=0.1, le=10_000)] | None = None
 
 
 class Pace(Value):
     """How fast this weaver throws."""
 
-    picks_per_hour: Annotated[Number, Field(gt=0, le=100_000)] | None = None
+    picks_per_hour: Annotated[Number, Field(ge=0.1, le=100_000)] | None = None
 
 
 Mirror = Literal["none", "lines", "picks"]

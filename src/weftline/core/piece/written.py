@@ -6,10 +6,10 @@ import difflib
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from weftline.core.piece.values import OwnTechnique
+from weftline.core.piece.values import MAX_WINDINGS, OwnTechnique
 from weftline.core.weave.line import NOT_THROWN, LineTextError, WrittenLine, is_yarn_key, read_line, strands_of
 from weftline.core.weave.technique import TECHNIQUES, Technique, find_technique, is_unconfirmed, shed_mask
-from weftline.errors import PieceError
+from weftline.errors import PieceError, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -46,12 +46,12 @@ def technique_of(project: Project) -> Technique:
     if is_unconfirmed(written):
         raise PieceError(
             path,
-            f"weavers use the name {written!r} for more than one threading; write out its shafts, threading and sheds",
+            f"weavers use the name {quoted(written)} for more than one threading; write out its shafts, threading and sheds",
         )
     names = [technique.name for technique in TECHNIQUES]
     close = difflib.get_close_matches(written.lower(), names, n=1)
     meant = f"did you mean {close[0]!r}?" if close else f"use {listed(names)}, or write out shafts, threading and sheds"
-    raise PieceError(path, f"no technique is called {written!r}; {meant}")
+    raise PieceError(path, f"no technique is called {quoted(written)}; {meant}")
 
 
 def _own_technique(written: OwnTechnique) -> Technique:
@@ -89,11 +89,12 @@ def check_yarns(project: Project) -> None:
     for key in project.yarns:
         if not is_yarn_key(key):
             raise PieceError(
-                "yarns", f"a yarn cannot be called {key[:20]!r}; use a letter, or a short word of letters and digits"
+                "yarns",
+                f"a yarn cannot be called {quoted(key, 20)}; use a letter, or a short word of letters and digits",
             )
     for path, named in (("ground", project.ground), ("warp.yarn", project.warp.yarn)):
         if named is not None and named not in project.yarns:
-            raise PieceError(path, f"no yarn is called {named[:20]!r}; use {listed(project.yarns)}")
+            raise PieceError(path, f"no yarn is called {quoted(named, 20)}; use {listed(project.yarns)}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,11 +158,14 @@ class LineReader:
         if len(line.tokens) != sheds:
             said = f"{len(line.tokens)} {'yarn' if len(line.tokens) == 1 else 'yarns'}"
             needed = "1 shed" if sheds == 1 else f"{sheds} sheds"
-            raise LineTextError(f"{text!r} gives {said} for {needed}; give each shed a yarn or '-'")
+            raise LineTextError(f"{quoted(text, 60)} gives {said} for {needed}; give each shed a yarn or '-'")
         return line, tuple(-1 if token == NOT_THROWN else self._winding(token) for token in line.tokens)
 
     def _winding(self, token: str) -> int:
         for key in token.split("+"):
             if key not in self._strands:
                 raise LineTextError(f"no yarn is called {key}; use {listed(self._strands)}")
-        return self.windings.setdefault(strands_of(token, self._strands), len(self.windings))
+        found = self.windings.setdefault(strands_of(token, self._strands), len(self.windings))
+        if found >= MAX_WINDINGS:
+            raise LineTextError(f"a piece winds at most {MAX_WINDINGS:,} different strands together, this makes more")
+        return found

@@ -9,6 +9,7 @@ from weftline.core.amounts.warp import WarpAmount, warp_amount
 from weftline.core.amounts.weft import WeftAmount, section_weft, whole_weft
 from weftline.core.amounts.yarns import YarnAmount, grist_of, mass_of, yarn_amounts
 from weftline.core.edges.edge_ends import edge_of
+from weftline.core.edges.runs import strands_by_yarn
 from weftline.core.findings import Basis, Caution, Finding, Quantity, Severity
 from weftline.core.finishing.cautions import CAUTIONS
 from weftline.core.geometry.sizes import SectionSize, section_size, total
@@ -172,7 +173,10 @@ def plan(project: Project) -> Plan:
     settings = settings_of(project)
     sizes = tuple(section_size(section, settings) for section in cloth.sections)
     warp = warp_amount(cloth, sizes, settings)
-    weft_once = [section_weft(section, size, settings) for section, size in zip(cloth.sections, sizes, strict=True)]
+    strands = strands_by_yarn(cloth.windings)
+    weft_once = [
+        section_weft(section, size, settings, strands) for section, size in zip(cloth.sections, sizes, strict=True)
+    ]
     weft = whole_weft(project, weft_once)
     amounts = yarn_amounts(project, warp, weft)
     facts = tuple(

@@ -63,7 +63,7 @@ def steps(cloth: Cloth) -> Iterator[Step]:
 
 def _piece_steps(cloth: Cloth, section: SectionCloth, piece: int, ordinal: int) -> Iterator[Step]:
     shafts, shed_way, face = cloth.technique.shafts, shed_of_loom(cloth.project), cloth.project.weave.face
-    picks = section.picks
+    picks = max((strip.weaving.picks for strip in section.strips), key=len)
     starts = np.flatnonzero(np.diff(picks.line, prepend=-1))
     for index in range(len(picks)):
         line = int(picks.line[index])

@@ -28,17 +28,23 @@ class Layer:
 def _distinct(rows: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], list[NDArray[np.int64]]]:
     kinds, kind_of = np.unique(rows, axis=0, return_inverse=True)
     kind_of = kind_of.ravel()
-    return kinds, [np.flatnonzero(kind_of == kind) for kind in range(len(kinds))]
+    order = np.argsort(kind_of, kind="stable")
+    return kinds, np.split(order, np.cumsum(np.bincount(kind_of))[:-1])
 
 
-def _reach(arcs: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Return which node reaches which by one arc or more (transitive closure by squaring)."""
+def _closure(arcs: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return which node reaches which by one arc or more, by squaring."""
     reach = arcs
     while True:
-        further = reach | ((reach.astype(np.float32) @ reach.astype(np.float32)) > 0)
+        further = reach | _via(reach, reach)
         if np.array_equal(further, reach):
             return reach
         reach = further
+
+
+def _via(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return the Boolean product: from here by the one, then by the other."""
+    return (one.astype(np.float32) @ other.astype(np.float32)) > 0
 
 
 def layers(weft_over: NDArray[np.bool_]) -> tuple[Layer, ...]:
@@ -52,30 +58,44 @@ def layers(weft_over: NDArray[np.bool_]) -> tuple[Layer, ...]:
     Notes
     -----
     Threads that interlace alike fall into the same layer or are loose one by one, so equal rows and
-    equal columns are looked at once, and loose threads that interlace alike are told as one layer. The layout (True for weft up or for warp up)
-    matters only for the order of the layers.
+    equal columns are looked at once, and loose threads that interlace alike are told as one layer.
+    Only the smaller side, usually the shafts, is closed over, so thousands of sheds cost little.
     """
     picks, pick_groups = _distinct(weft_over)
     ends, end_groups = _distinct(picks.T)
-    table = ends.T  # (distinct picks, distinct ends)
-    count = len(table)
-    arcs = np.zeros((count + len(ends), count + len(ends)), dtype=np.bool_)
-    arcs[:count, count:] = table
-    arcs[count:, :count] = ~table.T
-    reach = _reach(arcs)
-    same = (reach & reach.T) | np.eye(len(arcs), dtype=np.bool_)
-    leaders = np.unique(np.argmax(same, axis=1))
-    order = sorted(leaders.tolist(), key=lambda node: (-int((reach[node] | same[node]).sum()), node))
-    found = []
-    for leader in order:
-        members = np.flatnonzero(same[leader])
-        found.append(
-            Layer(
-                tuple(sorted(int(p) for m in members if m < count for p in pick_groups[m])),
-                tuple(sorted(int(e) for m in members if m >= count for e in end_groups[m - count])),
-            )
-        )
-    return tuple(found)
+    if len(ends) <= len(picks):
+        found = _layers(ends.T, pick_groups, end_groups)
+        return tuple(Layer(rows, columns) for rows, columns in found)
+    found = _layers(~ends, end_groups, pick_groups)
+    return tuple(Layer(columns, rows) for rows, columns in found)
+
+
+Threads = tuple[int, ...]
+
+
+def _layers(
+    over: NDArray[np.bool_], row_groups: list[NDArray[np.int64]], column_groups: list[NDArray[np.int64]]
+) -> list[tuple[Threads, Threads]]:
+    """Return layers as (rows, columns) of threads, where ``over`` tells which row passes over which column."""
+    under = ~over.T  # (columns, rows): which column passes over which row
+    hops = _closure(_via(under, over))  # column to column
+    row_to_column = over | _via(over, hops)
+    column_to_row = under | _via(hops, under)
+    same_column = (hops & hops.T) | np.eye(len(hops), dtype=np.bool_)
+    same_row = row_to_column.T & column_to_row  # (columns, rows)
+    reached = hops.sum(axis=1) + ~hops.diagonal()
+    found: list[tuple[int, int, list[int], list[int]]] = []
+    for leader in np.unique(np.argmax(same_column, axis=1)).tolist():
+        rows, columns = np.flatnonzero(same_row[leader]).tolist(), np.flatnonzero(same_column[leader]).tolist()
+        found.append((-int(reached[leader]), 1, rows, columns))
+    loose = np.flatnonzero(~same_row.any(axis=0)).tolist()
+    found += [(-int(row_to_column[row].sum()), 0, [row], []) for row in loose]
+    found.sort(key=lambda layer: layer[:2])
+    return [(_threads(rows, row_groups), _threads(columns, column_groups)) for _, _, rows, columns in found]
+
+
+def _threads(kinds: list[int], groups: list[NDArray[np.int64]]) -> Threads:
+    return tuple(sorted(int(thread) for kind in kinds for thread in groups[kind]))
 
 
 def hangs_together(weft_over: NDArray[np.bool_]) -> bool:

@@ -10,6 +10,8 @@ from __future__ import annotations
 import difflib
 from dataclasses import dataclass
 
+from weftline.errors import quoted
+
 NOT_THROWN = "-"
 BACK = "back"
 MAX_LINE_TEXT = 400
@@ -56,16 +58,18 @@ def is_yarn_key(key: str) -> bool:
 def _times(word: str) -> int:
     digits = word[1:]
     if not (digits.isascii() and digits.isdigit() and len(digits) <= 9 and int(digits) > 0):
-        raise LineTextError(f"{word!r} does not say how often: write *2 for twice")
+        raise LineTextError(f"{quoted(word)} does not say how often: write *2 for twice")
     return int(digits)
 
 
 def _token(word: str) -> str:
+    if word == BACK:
+        raise LineTextError("'back' stands once, after the yarns")
     if word == NOT_THROWN or all(is_yarn_key(key) for key in word.split("+")):
         return word
     if difflib.get_close_matches(word, [BACK], cutoff=0.7):
-        raise LineTextError(f"{word!r} is not understood; did you mean 'back'?")
-    raise LineTextError(f"{word!r} is neither a yarn nor '-' (not thrown)")
+        raise LineTextError(f"{quoted(word)} is not understood; did you mean 'back'?")
+    raise LineTextError(f"{quoted(word)} is neither a yarn nor '-' (not thrown)")
 
 
 def read_line(text: str) -> WrittenLine:

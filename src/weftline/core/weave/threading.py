@@ -12,6 +12,9 @@ if TYPE_CHECKING:
     Shafts = NDArray[np.uint8]
 
 
+MAX_SEARCH = 256
+
+
 def thread(repeat: tuple[int, ...], count: int, start: int = 1) -> Shafts:
     """Return the shafts of ``count`` ends.
 
@@ -47,17 +50,20 @@ def balanced_counts(repeat: tuple[int, ...], count: int, start: int = 1) -> tupl
     """Return the nearest balanced numbers of ends: the next above and the next below, nearest first.
 
     A balanced run may be as short as one end, so one end is never offered as a remedy; a threading
-    without a point (1 2 3 4) has no other, and the answer is empty.
+    without a point (1 2 3 4) has no other, and the answer is empty. Looked for within one repeat, or
+    within 256 ends where the repeat is longer.
 
     Examples
     --------
     >>> balanced_counts((1, 2, 3, 2), 120)
     (121, 117)
     """
-    period = len(repeat)
-    above = range(count, count + period + 1)
-    below = range(count - 1, max(count - period - 1, 1), -1)
-    found = [
-        next((n for n in counts if n > 1 and is_balanced(thread(repeat, n, start))), None) for counts in (above, below)
-    ]
-    return tuple(sorted((n for n in found if n is not None), key=lambda n: (abs(n - count), -n)))
+    span = min(len(repeat), MAX_SEARCH)
+    ends = thread(repeat, count + span, start)
+    counts = np.arange(max(2, count - span), count + span + 1)
+    place = 0
+    while place < len(ends) // 2 and len(counts):
+        counts = counts[(counts <= 2 * place) | (ends[place] == ends[np.maximum(counts - 1 - place, 0)])]
+        place += 1
+    nearest = [*counts[counts >= count][:1].tolist(), *counts[counts < count][-1:].tolist()]
+    return tuple(sorted(nearest, key=lambda n: (abs(n - count), -n)))
