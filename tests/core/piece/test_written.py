@@ -72,7 +72,7 @@ def test_words_are_listed_as_a_sentence_does(words: list[str], last: str, says: 
             ("yarns", "x" * 50), {}, "yarns", f"a yarn cannot be called '{'x' * 20}...'; use a letter",
             id="a yarn with a long name",
         ),
-        pytest.param(("yarns", ""), {}, "yarns", "a yarn cannot be called '...'; use a letter", id="a yarn called nothing"),
+        pytest.param(("yarns", ""), {}, "yarns", "a yarn cannot be called ''; use a letter", id="a yarn called nothing"),
         pytest.param(("ground",), "q", "ground", "no yarn is called 'q'; use o, s, m or w", id="a ground that is no yarn"),
         pytest.param(
             ("warp", "yarn"), "linen", "warp.yarn", "no yarn is called 'linen'; use o, s, m or w", id="a warp that is no yarn"
