@@ -1,0 +1,119 @@
+"""The cover: what the piece is, how much wool, how long on the loom, and what to know before beginning."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from weftline.core.findings import Severity
+from weftline.core.geometry.sizes import total
+from weftline.sheets.figures import hours
+from weftline.sheets.wording import count, listed, printable, times
+
+if TYPE_CHECKING:
+    from weftline.core.findings import Finding, Quantity
+    from weftline.core.plan.plan import Plan, SectionFacts
+    from weftline.sheets.figures import Figure, Rich, Units
+
+MOST_PLACES = 10
+SIGNS = {Severity.STOP: "Stop", Severity.WARN: "Look", Severity.NOTE: "Note"}
+
+
+def cover_data(plan: Plan, units: Units) -> dict[str, Any]:
+    """Return the words of the cover."""
+    return {
+        "sentences": [_what(plan, section, units) for section in plan.sections],
+        "facts": [
+            {"what": "Weft", "says": _weft(plan, units)},
+            {"what": "Warp", "says": _warp(plan, units)},
+            {"what": "On the loom", "says": _time(plan)},
+        ],
+        "stops": plan.stops,
+        "findings": findings_data(plan),
+    }
+
+
+def findings_data(plan: Plan) -> list[dict[str, str]]:
+    """Return the findings as they are printed: those of one kind with one remedy together, the first in full."""
+    kinds: dict[tuple[str, str, str], list[Finding]] = {}
+    for finding in plan.findings:
+        kinds.setdefault((finding.severity, finding.code, finding.remedy), []).append(finding)
+    return [_finding(plan, alike) for alike in kinds.values()]
+
+
+def _finding(plan: Plan, alike: list[Finding]) -> dict[str, str]:
+    first = alike[0]
+    places = [_place(plan, finding) for finding in alike[1:]]
+    shown = list(dict.fromkeys(place for place in places if place))
+    more = ""
+    if shown:
+        left = len(shown) - MOST_PLACES
+        rest = f"; and in {count(left, 'more place')}" if left > 0 else ""
+        more = f"The same: {'; '.join(shown[:MOST_PLACES])}{rest}."
+    elif places:
+        more = f"The same {times(len(places))} more."
+    return {
+        "sign": SIGNS[first.severity],
+        "severity": first.severity.value,
+        "where": _place(plan, first),
+        "message": printable(first.message),
+        "remedy": printable(first.remedy),
+        "more": more,
+    }
+
+
+def _place(plan: Plan, finding: Finding) -> str:
+    """Return where a finding stands, without the section or strip where there is but one."""
+    where = finding.where
+    several = max(len(section.strips) for section in plan.sections) > 1
+    names = [where.section if len(plan.sections) > 1 else None, where.strip if several else None, where.band]
+    names.append(plan.project.yarns[where.yarn].name or where.yarn if where.yarn in plan.project.yarns else None)
+    line = [f"line {where.line}"] if where.line else []
+    return ", ".join([*dict.fromkeys(printable(name) for name in names if name), *line])
+
+
+def _what(plan: Plan, section: SectionFacts, units: Units) -> Rich:
+    technique = plan.cloth.technique.name
+    woven = "A weave of its own" if technique == "own" else technique[0].upper() + technique[1:]
+    name = f"{printable(section.name)}: " if len(plan.sections) > 1 else ""
+    many = "" if section.pieces == 1 else f"{section.pieces} pieces, "
+    strips = "" if len(section.strips) == 1 else f"{count(len(section.strips), 'strip')} side by side, "
+    size = units.size(section.size.across.finished_mm, section.size.lengths.finished_mm)
+    wool = count(len(plan.weft), "weft yarn")
+    first = f"{name}{woven} in {wool}" if section is plan.sections[0] else f"{name}{woven[0].lower()}{woven[1:]}"
+    return [
+        f"{first}, {many}{strips}",
+        size,
+        f" finished, woven on {count(section.ends, 'end')} in {count(section.lines, 'line')}.",
+    ]
+
+
+def _weft(plan: Plan, units: Units) -> Rich:
+    masses = [plan.yarns[key].mass_g for key in plan.weft]
+    known: list[Quantity] = []
+    for key, mass in zip(plan.weft, masses, strict=True):
+        amount = plan.yarns[key]
+        whole = amount.warp_mm.value + amount.weft_mm.value
+        if mass is not None and whole:
+            known.append(mass * (amount.weft_mm.value / whole))
+    length = units.yarn(total(amount.length_mm for amount in plan.weft.values()))
+    if len(known) < len(masses):
+        return [length, " of single yarn; its weight is not known, since the number of a yarn is missing"]
+    parts = [f"{printable(plan.project.yarns[key].name or key)}" for key in plan.weft]
+    return [units.mass(total(known)), ", ", length, " of single yarn: ", listed(parts)]
+
+
+def _warp(plan: Plan, units: Units) -> Rich:
+    ends = plan.warp.threaded_ends + plan.warp.edge_ends
+    yarn = plan.project.warp.yarn
+    name = "" if yarn is None else f" of {printable(plan.project.yarns[yarn].name or yarn)}"
+    return [f"{count(ends, 'end')}{name}, ", units.warp(plan.warp.length_mm), " long"]
+
+
+def _time(plan: Plan) -> Rich:
+    pace = plan.settings.picks_per_hour
+    said: Figure = hours(plan.time_h)
+    return [
+        "about ",
+        said,
+        f" of weaving: {plan.throws:,} throws at {pace.value:g} an hour. Warping, threading and finishing come on top",
+    ]

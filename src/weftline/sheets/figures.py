@@ -1,0 +1,132 @@
+"""Numbers as they are printed: in one system of units, no finer than they deserve, with their basis."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from weftline.core.findings import Basis, Quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+MM_PER_INCH, MM_PER_YARD, G_PER_OUNCE = 25.4, 914.4, 28.349523125
+BASIS_WORDS = {
+    Basis.MEASURED: "measured",
+    Basis.COMPUTED: "computed",
+    Basis.DEFAULT: "common practice",
+    Basis.LABEL: "as written",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number as printed, and what it rests on."""
+
+    text: str
+    basis: Basis
+
+    @property
+    def word(self) -> str:
+        """What it rests on, in a weaver's words."""
+        return BASIS_WORDS[self.basis]
+
+
+Rich = list[str | Figure]
+"""A sentence: words and figures."""
+
+
+def plain_data(value: Any) -> Any:
+    """Return a document as lists, objects, strings and numbers alone."""
+    if isinstance(value, Figure):
+        return {"text": value.text, "basis": value.basis.value, "word": value.word}
+    if isinstance(value, dict):
+        return {key: plain_data(part) for key, part in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [plain_data(part) for part in value]
+    return value
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """Says quantities in one system of units."""
+
+    imperial: bool
+
+    def short(self, mm: Quantity, digits: int | None = None) -> Figure:
+        """Say a width or a length of cloth: whole centimetres where it rests on common practice and is long."""
+        unit, name = (MM_PER_INCH, "in") if self.imperial else (10.0, "cm")
+        value = mm.value / unit
+        if digits is None:
+            digits = 0 if mm.basis is Basis.DEFAULT and value >= (30 if self.imperial else 10) else 1
+        return Figure(f"{_number(value, digits, trim=mm.basis is Basis.LABEL)} {name}", mm.basis)
+
+    def size(self, across: Quantity, along: Quantity) -> Figure:
+        """Say ``23 × 45 cm``."""
+        basis = Basis.DEFAULT if Basis.DEFAULT in (across.basis, along.basis) else across.basis
+        one, other = self.short(across).text.split(), self.short(along).text
+        return Figure(f"{one[0]} × {other}", basis)
+
+    def yarn(self, mm: Quantity) -> Figure:
+        """Say a length of yarn, in whole metres or yards."""
+        unit, name = (MM_PER_YARD, "yd") if self.imperial else (1000.0, "m")
+        return Figure(f"{_number(mm.value / unit, 0)} {name}", mm.basis)
+
+    def warp(self, mm: Quantity) -> Figure:
+        """Say the length of a warp, to the centimetre or the hundredth of a yard."""
+        unit, name = (MM_PER_YARD, "yd") if self.imperial else (1000.0, "m")
+        return Figure(f"{_number(mm.value / unit, 2)} {name}", mm.basis)
+
+    def parts(self, lengths: Sequence[Quantity], whole: Quantity) -> tuple[list[Figure], Figure]:
+        """Say lengths and their sum in whole centimetres or inches, so that what is printed adds up."""
+        unit, name = (MM_PER_INCH, "in") if self.imperial else (10.0, "cm")
+        exact = [length.value / unit for length in lengths]
+        said = [int(value) for value in exact]
+        missing = round(sum(exact)) - sum(said)
+        for place in sorted(range(len(exact)), key=lambda place: said[place] - exact[place])[:missing]:
+            said[place] += 1
+        figures = [Figure(f"{value:,} {name}", length.basis) for value, length in zip(said, lengths, strict=True)]
+        return figures, Figure(f"{sum(said):,} {name}", whole.basis)
+
+    def mass(self, grams: Quantity | None) -> Figure | str:
+        """Say a mass, in whole grams or tenths of an ounce."""
+        if grams is None:
+            return "weight not known"
+        if self.imperial:
+            return Figure(f"{_number(grams.value / G_PER_OUNCE, 1)} oz", grams.basis)
+        return Figure(f"{_number(grams.value, 0)} g", grams.basis)
+
+    def per_length(self, per_mm: Quantity, what: str) -> Figure:
+        """Say so many ends or lines to the centimetre or inch."""
+        unit, name = (MM_PER_INCH, "inch") if self.imperial else (10.0, "cm")
+        return Figure(f"{_number(per_mm.value * unit, 2, trim=True)} {what} per {name}", per_mm.basis)
+
+    def dents(self, per_10cm: float) -> Figure:
+        """Say a reed."""
+        if self.imperial:
+            return Figure(f"{_number(per_10cm * 0.254, 2, trim=True)} dents per inch", Basis.LABEL)
+        return Figure(f"{per_10cm:g} dents per 10 cm", Basis.LABEL)
+
+    def area_mass(self, g_m2: Quantity) -> Figure:
+        """Say the mass of an area."""
+        if self.imperial:
+            return Figure(f"{_number(g_m2.value / 33.9057, 1)} oz per square yard", g_m2.basis)
+        grams = round(g_m2.value, -1) if g_m2.basis is Basis.DEFAULT else g_m2.value
+        return Figure(f"{_number(grams, 0)} g per square metre", g_m2.basis)
+
+
+def share(part: Quantity) -> Figure:
+    """Say a share as a percentage."""
+    return Figure(f"{_number(part.value * 100, 1, trim=True)} %", part.basis)
+
+
+def hours(time_h: Quantity) -> Figure:
+    """Say a time: to the half hour above two hours, else to five minutes."""
+    if time_h.value < 2:
+        return Figure(f"{max(5, round(time_h.value * 12) * 5)} minutes", time_h.basis)
+    return Figure(f"{_number(round(time_h.value * 2) / 2, 1, trim=True)} hours", time_h.basis)
+
+
+def _number(value: float, digits: int, *, trim: bool = False) -> str:
+    text = f"{value:,.{digits}f}"
+    return text.rstrip("0").rstrip(".") if trim and "." in text else text

@@ -1,0 +1,117 @@
+"""Sizes, finishing, and what every number rests on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from weftline.core.findings import Basis, Quantity
+from weftline.sheets.figures import Figure, share
+from weftline.sheets.wording import count, printable
+
+if TYPE_CHECKING:
+    from weftline.core.plan.plan import Plan, SectionFacts
+    from weftline.sheets.figures import Rich, Units
+
+
+def sizes_data(plan: Plan, units: Units) -> list[dict[str, Any]]:
+    """Return for each section its sizes in every state, strip by strip where there are several."""
+    return [_section(section, units) for section in plan.sections]
+
+
+STATES = (
+    ("in the reed", "in_reed_mm", ""),
+    ("on the loom", "on_loom_mm", "woven_mm"),
+    ("off the loom", "off_loom_mm", "off_loom_mm"),
+    ("finished", "finished_mm", "finished_mm"),
+)
+
+
+def _section(section: SectionFacts, units: Units) -> dict[str, Any]:
+    widths = [("width", section.size.across)]
+    if len(section.strips) > 1:
+        strips = zip(section.strips, section.size.strips, strict=True)
+        widths = [(f"width of {printable(strip.name)}", width) for strip, width in strips]
+        widths.append(("width side by side", section.size.across))
+    rows = [
+        {"what": what, "sizes": [units.short(getattr(width, state)) for _, state, _ in STATES]}
+        for what, width in widths
+    ]
+    lengths = [units.short(getattr(section.size.lengths, state)) if state else "–" for _, _, state in STATES]
+    return {
+        "name": printable(section.name),
+        "states": [name for name, _, _ in STATES],
+        "rows": [*rows, {"what": "length", "sizes": lengths}],
+        "weight": _weight(section, units),
+    }
+
+
+def _weight(section: SectionFacts, units: Units) -> Rich:
+    if section.mass_g is None or section.mass_per_area_g_m2 is None:
+        return ["Its weight is not known: the number of a yarn is missing."]
+    each = "It weighs " if section.pieces == 1 else "Each piece weighs "
+    return [each, units.mass(section.mass_g), " finished, ", units.area_mass(section.mass_per_area_g_m2), "."]
+
+
+def basis_rows(plan: Plan, units: Units) -> list[dict[str, Any]]:
+    """Return the numbers that the plan rests on, with what each of them rests on."""
+    of = plan.settings
+    height = Quantity(1.0, of.line_height_mm.basis) * (1 / of.line_height_mm.value)
+    rows: list[tuple[str, Figure]] = [
+        ("Sett", units.per_length(of.sett_per_mm, "ends")),
+        ("Beat", units.per_length(Quantity(height.value, of.line_height_mm.basis), "lines")),
+        *_own_beats(plan, units),
+        ("Draw-in, of the width in the reed", share(of.draw_in)),
+        ("Weft take-up, over the width in the reed", share(of.weft_take_up)),
+        ("Warp take-up, over the woven length", share(of.warp_take_up)),
+        ("Relaxing off the loom, in width", share(of.relax_width)),
+        ("Relaxing off the loom, in length", share(of.relax_length)),
+        ("Shrinking in the wash, in width", share(of.shrink_width)),
+        ("Shrinking in the wash, in length", share(of.shrink_length)),
+        ("Heading, each end of a piece", units.short(of.heading_mm)),
+        ("Fringe, each end of a piece", units.short(of.fringe_each_end_mm)),
+        ("Between pieces", units.short(of.between_pieces_mm)),
+        ("Sample at the start of the warp", units.short(of.sample_mm)),
+        ("Loom waste", units.short(of.waste_mm)),
+        ("Tail at each end of a run of yarn", units.short(of.tail_mm)),
+        ("Pace", Figure(f"{of.picks_per_hour.value:g} picks an hour", of.picks_per_hour.basis)),
+    ]
+    return [{"what": what, "value": value, "word": value.word} for what, value in rows]
+
+
+def _own_beats(plan: Plan, units: Units) -> list[tuple[str, Figure]]:
+    """Return the beat of every band that has its own."""
+    found: dict[str, Figure] = {}
+    for section in plan.cloth.sections:
+        strip = section.strips[0]
+        for name, band in zip(strip.bands, strip.written.bands, strict=True):
+            if band.lines_per_cm is not None:
+                beat = Quantity(band.lines_per_cm / 10, Basis.LABEL)
+                found.setdefault(f"Beat of {printable(name)}", units.per_length(beat, "lines"))
+    return list(found.items())[:12]
+
+
+def finishing_steps(plan: Plan, units: Units) -> list[Rich]:
+    """Return what is to be done when the last line is woven, in order."""
+    of = plan.settings
+    tails = sum(amount.runs for amount in plan.weft.values())
+    found: list[Rich] = []
+    if of.heading_mm.value:
+        found.append(["Weave the second scrap heading, ", units.short(of.heading_mm), ", against the last line."])
+    if of.fringe_each_end_mm.value:
+        fringe = units.short(of.fringe_each_end_mm)
+        found.append(["Let the tension off in steps and cut with ", fringe, " of warp left at each end."])
+    else:
+        where = "at the scrap heading" if of.heading_mm.value else "with as much warp left as the edge needs"
+        found.append([f"Let the tension off in steps and cut {where}."])
+    found.append(
+        [f"Work in the tails: {count(tails, 'run')} of yarn start and end in the cloth, so {2 * tails:,} places."]
+    )
+    if of.heading_mm.value:
+        found.append(["Take the scrap headings out little by little and secure the warp ends: knot, braid or hem."])
+    seams = [strip for section in plan.cloth.sections for strip in section.strips if strip.written.seam_after]
+    if seams:
+        names = ", ".join(printable(strip.name) for strip in seams)
+        found.append([f"Sew the strips together: the right side of {names} to the left side of the next."])
+    found.append(["Wash as the yarns' makers say, lay it flat to its finished size, and let it dry."])
+    found.append(["Measure it off the loom and finished, and write the sizes beside those foretold above."])
+    return found
