@@ -11,7 +11,7 @@ from weftline.core.amounts.yarns import YarnAmount, grist_of, mass_of, yarn_amou
 from weftline.core.edges.edge_ends import edge_of
 from weftline.core.edges.runs import strands_by_yarn
 from weftline.core.findings import Basis, Caution, Finding, Quantity, Severity
-from weftline.core.finishing.cautions import CAUTIONS
+from weftline.core.finishing.cautions import cautions_for
 from weftline.core.geometry.sizes import SectionSize, section_size, total
 from weftline.core.piece.cloth import Cloth, SectionCloth, StripCloth, expand
 from weftline.core.piece.settings import Settings, settings_of
@@ -198,8 +198,13 @@ def plan(project: Project) -> Plan:
         throws=throws,
         time_h=Quantity(float(throws), Basis.COMPUTED) / settings.picks_per_hour,
         findings=tuple(found),
-        cautions=CAUTIONS,
+        cautions=cautions_for(_heaviest(facts)),
     )
+
+
+def _heaviest(facts: tuple[SectionFacts, ...]) -> float | None:
+    masses = [section.mass_g.value for section in facts if section.mass_g is not None]
+    return max(masses) if len(masses) == len(facts) else None
 
 
 def _facts(
