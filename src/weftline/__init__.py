@@ -7,6 +7,7 @@
 6
 """
 
+import sys
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from weftline.core.weave.hang import hangs_together
     from weftline.core.weave.picks import drawdown
     from weftline.core.yarn import read_size
-    from weftline.drawing.plain import plain_picture
+    from weftline.drawing.wool import View, wool_picture
     from weftline.errors import WeftlineError
     from weftline.formats.native import dumps, loads, schema
 
@@ -32,6 +33,7 @@ __all__ = [
     "Plan",
     "Project",
     "Quantity",
+    "View",
     "WeftlineError",
     "__version__",
     "back_columns",
@@ -41,11 +43,11 @@ __all__ = [
     "face_columns",
     "hangs_together",
     "loads",
-    "plain_picture",
     "plan",
     "read_size",
     "schema",
     "settings_of",
+    "wool_picture",
 ]
 
 _HOMES = {
@@ -53,6 +55,7 @@ _HOMES = {
     "Plan": "core.plan.plan",
     "Project": "core.piece.values",
     "Quantity": "core.findings",
+    "View": "drawing.wool",
     "WeftlineError": "errors",
     "back_columns": "core.weave.back",
     "drawdown": "core.weave.picks",
@@ -61,11 +64,11 @@ _HOMES = {
     "face_columns": "core.weave.face",
     "hangs_together": "core.weave.hang",
     "loads": "formats.native",
-    "plain_picture": "drawing.plain",
     "plan": "core.plan.plan",
     "read_size": "core.yarn",
     "schema": "formats.native",
     "settings_of": "core.piece.settings",
+    "wool_picture": "drawing.wool",
 }
 
 
@@ -78,3 +81,13 @@ def __getattr__(name: str) -> Any:
 
 def __dir__() -> list[str]:
     return list(__all__)
+
+
+def _show_in_notebooks() -> None:
+    ipython = sys.modules.get("IPython")
+    shell = ipython.get_ipython() if ipython is not None else None
+    if shell is not None:
+        import_module("weftline.notebook").load_ipython_extension(shell)
+
+
+_show_in_notebooks()

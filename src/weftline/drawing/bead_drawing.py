@@ -32,8 +32,8 @@ Spans = tuple[tuple[int, int, float, float], ...]
 """Of one pick: (first end, ends, foot, top) of each stretch that shows; heights mm from the pick's centre."""
 
 
-def draw_beads(cloth: Cloth, settings: Settings, pen: Pen, *, back: bool = False) -> None:
-    """Tell a pen the face of a piece, or its back as seen from behind."""
+def draw_beads(cloth: Cloth, settings: Settings, pen: Pen, *, back: bool = False) -> tuple[float, float]:
+    """Tell a pen the face of a piece, or its back as seen from behind; return its width and height in mm."""
     placed = layout(cloth, settings)
     mirrored = back == (cloth.project.weave.face == "up")
     side = "Back" if back else "Face"
@@ -48,6 +48,7 @@ def draw_beads(cloth: Cloth, settings: Settings, pen: Pen, *, back: bool = False
     for strip in placed.strips:
         left = placed.width_mm - strip.left_mm - strip.width_mm if mirrored else strip.left_mm
         _draw_strip(cloth, strip, pen, left, symbols, back=back, mirrored=mirrored)
+    return placed.width_mm, placed.height_mm
 
 
 def _draw_strip(

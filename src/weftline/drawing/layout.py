@@ -20,13 +20,14 @@ BETWEEN_SECTIONS_MM = 20.0
 
 @dataclass(frozen=True, eq=False)
 class PlacedStrip:
-    """One strip with its rectangle on the loom, mm."""
+    """One strip with its rectangle on the loom, mm, and the number of its section, from 0."""
 
     strip: StripCloth
     left_mm: float
     foot_mm: float
     width_mm: float
     height_mm: float
+    section: int = 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,19 +39,20 @@ class Layout:
     height_mm: float
 
 
-def layout(cloth: Cloth, settings: Settings) -> Layout:
-    """Return the layout of a piece, each section woven once."""
+def layout(cloth: Cloth, settings: Settings, *, ends_mm: float = 0.0) -> Layout:
+    """Return the layout of a piece, each section woven once; between sections ``ends_mm`` more for the ends of both."""
+    between = BETWEEN_SECTIONS_MM + 2 * ends_mm
     placed: list[PlacedStrip] = []
     foot = width = 0.0
-    for section in cloth.sections:
+    for number, section in enumerate(cloth.sections):
         size = section_size(section, settings)
         left, height = 0.0, section.picks.height_mm
         for strip, widths in zip(section.strips, size.strips, strict=True):
             own_height = strip.weaving.picks.height_mm
-            placed.append(PlacedStrip(strip, left, foot, widths.on_loom_mm.value, own_height))
+            placed.append(PlacedStrip(strip, left, foot, widths.on_loom_mm.value, own_height, number))
             height = max(height, own_height)
             left += widths.on_loom_mm.value
             width = max(width, left)
             left += strip.written.gap_after_cm * 10.0
-        foot += height + BETWEEN_SECTIONS_MM
-    return Layout(tuple(placed), width, foot - BETWEEN_SECTIONS_MM)
+        foot += height + between
+    return Layout(tuple(placed), width, foot - between)

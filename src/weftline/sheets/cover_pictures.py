@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from weftline.drawing.layout import layout
-from weftline.sheets.cloth_pictures import MM_PER_INCH, PRINT_DPI, View, png, strip_picture, torn
+from weftline.sheets.cloth_pictures import MM_PER_INCH, PRINT_DPI, PrintView, png, strip_picture, torn
 from weftline.sheets.wording import visible
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ class _Sheet:
         one = layout_of(self.cloth, self.settings, place)
         mirrored = back == (self.cloth.project.weave.face == "up")
         for number, strip in enumerate(one.strips):
-            pixels = strip_picture(self.cloth, self.settings, View(place, number, back, scale))
+            pixels = strip_picture(self.cloth, self.settings, PrintView(place, number, back, scale))
             height = strip.height_mm * scale
             name = f"cloth-{len(self.files)}.png"
             if height > shown + 0.5:
