@@ -6,7 +6,14 @@
     ├── PieceError (ValueError)        something written in a piece cannot be followed; carries its path
     │   └── PieceTooLargeError         more ends, picks, strips or bytes than a piece may have
     ├── YarnSizeError (ValueError)     a yarn size that no numbering system reads (core.yarn)
-    ├── OutOfPlaceError (LookupError)  a name, file or demo piece that is not there
+    ├── OutOfPlaceError (LookupError)  a name, file, piece or demo piece that is not there
+    │   └── SeveralError               a name that fits several pieces
+    ├── EntryError (ValueError)        what was sent is no entry: its id, its base, its shape
+    │   └── EntryTooLargeError         more bytes than an entry may have
+    ├── NothingLeftError (LookupError) nothing left to undo or redo
+    ├── PhotographError (ValueError)   what was given is no photograph, or too large a one
+    ├── StoreError (RuntimeError)      the store cannot be opened, read or written
+    │   └── NewerStoreError            it was written by a newer Weftline
     └── PictureError (ValueError)      a picture that cannot be drawn at the size asked for
 
 Each message is one sentence: what is wrong, where, and what would be right.
@@ -69,6 +76,48 @@ class OutOfPlaceError(WeftlineError, LookupError):
     """A file, demo piece or name that is not there."""
 
     code = "not-there"
+
+
+class SeveralError(OutOfPlaceError):
+    """A name that fits several pieces."""
+
+    code = "several"
+
+
+class EntryError(WeftlineError, ValueError):
+    """What was sent is no entry."""
+
+    code = "entry"
+
+
+class EntryTooLargeError(EntryError):
+    """An entry of more bytes than one may have."""
+
+    code = "entry-too-large"
+
+
+class NothingLeftError(WeftlineError, LookupError):
+    """Nothing is left to undo or redo."""
+
+    code = "nothing-left"
+
+
+class PhotographError(WeftlineError, ValueError):
+    """What was given is no photograph that can be kept."""
+
+    code = "photograph"
+
+
+class StoreError(WeftlineError, RuntimeError):
+    """The store cannot be opened, read or written."""
+
+    code = "store"
+
+
+class NewerStoreError(StoreError):
+    """A store that a newer Weftline wrote."""
+
+    code = "store-newer"
 
 
 class PictureError(WeftlineError, ValueError):

@@ -81,7 +81,7 @@ def test_a_stop_finding_ends_with_one(run: Runner, tmp_path: Path) -> None:
     [
         (("plan", "nowhere.json"), "nowhere.json is not there; give the path of a project file"),
         (("plan", "/"), "/ is a folder; give the path of a project file"),
-        (("demo", "carpet"), "no demo piece is called carpet; there are kneeling-pad, "),
+        (("demo", "carpet"), "no demo piece is called carpet; there are allotment-mat, "),
         (("picture", PAD, "--dpi", "5"), "a picture has 10 to 1200 dots per inch, not 5"),
         (("picture", PAD, "--dpi", "nan"), "a picture has 10 to 1200 dots per inch, not nan"),
         (("picture", PAD, "-o", "no/such/folder.png"), "no/such/folder.png cannot be written: No such file or dir"),
@@ -101,7 +101,25 @@ def test_a_picture_records_its_resolution(run: Runner, tmp_path: Path) -> None:
     told = json.loads(done.out)
     with Image.open(tmp_path / "pad.png") as drawn:
         assert drawn.size == (told["width_px"], told["height_px"])
-        assert drawn.info["dpi"] == pytest.approx((60, 60), abs=0.02)
+        assert drawn.info["dpi"] == pytest.approx((told["dpi_x"], told["dpi_y"]), abs=0.02)
+        assert drawn.info["dpi"] == pytest.approx((60, 60), rel=0.03)
+
+
+def test_a_picture_has_the_width_asked_for(run: Runner, tmp_path: Path) -> None:
+    told = json.loads(run("picture", PAD, "--width", "240", "-o", "pad.png", "--json").out)
+    with Image.open(tmp_path / "pad.png") as drawn:
+        assert drawn.size == (240, told["height_px"])
+
+
+def test_a_drawing_is_as_large_as_the_cloth(run: Runner, tmp_path: Path) -> None:
+    told = json.loads(run("picture", PAD, "-o", "pad.svg", "--json").out)
+    assert f'width="{told["width_mm"]:g}mm"' in (tmp_path / "pad.svg").read_text(encoding="utf-8")
+
+
+def test_one_size_at_a_time(run: Runner) -> None:
+    done = run("picture", PAD, "--width", "240", "--life-size")
+    assert done.code == 2
+    assert "choose one of --dpi, --width and --life-size" in done.err
 
 
 def test_steps_as_a_table_and_as_data_tell_the_same(run: Runner) -> None:
@@ -120,8 +138,8 @@ def test_new_writes_a_piece_that_plans_and_never_writes_over_one(run: Runner) ->
     assert (again.code, again.err) == (2, "bench-mat.json is there already; choose another name or add --force\n")
 
 
-def test_without_a_command_every_demo_is_planned_and_drawn(run: Runner, tmp_path: Path) -> None:
-    done = run()
+def test_every_demo_is_planned_and_drawn(run: Runner, tmp_path: Path) -> None:
+    done = run("demo", "--all")
     folder = tmp_path / "data" / "demo pieces"
     assert f"All in {folder}" in done.out
     assert {path.suffix for path in folder.iterdir()} == {".json", ".txt", ".png"}

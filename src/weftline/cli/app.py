@@ -7,10 +7,11 @@ from typing import Annotated
 import typer
 
 from weftline._version import __version__
-from weftline.cli import check, demo, new, picture, plan, schema, steps
+from weftline.cli import check, demo, export, history, import_, new, open_, pattern, picture, plan, schema, steps
+from weftline.cli import list as stored_list
 
 app = typer.Typer(
-    help="Plan and understand weft-faced cloth. Without a command: the demo pieces, planned and drawn.",
+    help="Plan and understand weft-faced cloth. Without a command: the workbench in your browser.",
     add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
@@ -30,15 +31,21 @@ def root(
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
     ] = False,
 ) -> None:
-    """Plan and understand weft-faced cloth. Without a command: the demo pieces, planned and drawn."""
+    """Plan and understand weft-faced cloth. Without a command: the workbench in your browser."""
     if context.invoked_subcommand is None:
-        demo.show_all()
+        open_.start(browser=True, demos=True)
 
 
+app.command("open")(open_.open_workbench)
 app.command("plan")(plan.plan)
 app.command("check")(check.check)
 app.command("picture")(picture.picture)
+app.command("pattern")(pattern.pattern)
 app.command("steps")(steps.steps)
 app.command("new")(new.new)
 app.command("demo")(demo.demo)
 app.command("schema")(schema.schema)
+app.command("list")(stored_list.list_pieces)
+app.command("import")(import_.import_files)
+app.command("export")(export.export)
+app.command("history")(history.history)

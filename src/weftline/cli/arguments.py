@@ -8,7 +8,9 @@ from typing import Annotated
 
 import typer
 
-ProjectArgument = Annotated[Path, typer.Argument(metavar="PROJECT", help="Path of a project file; it is only read.")]
+ProjectArgument = Annotated[
+    Path, typer.Argument(metavar="PROJECT", help="Path of a project file, or the name of a stored project; only read.")
+]
 JsonOption = Annotated[bool, typer.Option("--json", help="Answer in JSON.")]
 ForceOption = Annotated[bool, typer.Option("--force", help="Write over a file that is there.")]
 

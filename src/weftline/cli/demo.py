@@ -1,8 +1,7 @@
-"""``weftline demo``: the demo pieces, as files to start from; without a command, all of them planned and drawn."""
+"""``weftline demo``: the demo pieces, as files to start from, or all of them planned and drawn."""
 
 from __future__ import annotations
 
-import os
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -30,10 +29,14 @@ def demo(
     output: Annotated[Path | None, typer.Option("-o", "--output", help="Where to write it (.json).")] = None,
     force: ForceOption = False,
     json: JsonOption = False,
+    every: Annotated[bool, typer.Option("--all", help="Plan and draw all of them into the data folder.")] = False,
 ) -> None:
     """List the demo pieces, or write one of them as a project file."""
     from weftline.formats.native import loads
 
+    if every:
+        show_all()
+        return
     files = demo_files()
     if name is None:
         titles = {key: loads(file.read_bytes()).name for key, file in files.items()}
@@ -53,22 +56,18 @@ def demo(
         say(f"{target}: plan it with weftline plan {target}")
 
 
-def data_folder() -> Path:
-    """Return where Weftline keeps what it makes: ``WEFTLINE_DATA``, else the platform's user data folder."""
-    import platformdirs
-
-    return Path(os.environ.get("WEFTLINE_DATA") or platformdirs.user_data_dir("weftline", appauthor=False))
-
-
 def show_all() -> None:
     """Plan and draw every demo piece into a folder, and say where."""
     from weftline.cli.plan import plan_lines
     from weftline.core.plan.plan import plan as plan_of
-    from weftline.drawing.plain import plain_picture
+    from weftline.drawing.wool import View, wool_picture
     from weftline.formats.native import loads
     from weftline.formats.png import to_png
+    from weftline.wiring import data_folder, make_data_folder
 
-    folder = data_folder() / "demo pieces"
+    data = data_folder()
+    make_data_folder(data)
+    folder = data / "demo pieces"
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as cause:
@@ -79,7 +78,7 @@ def show_all() -> None:
         write_file(folder / f"{key}.json", file.read_bytes())
         write_file(folder / f"{key}.txt", "\n".join(plan_lines(found, piece.units)) + "\n")
         for back in (False, True):
-            drawn = plain_picture(found.cloth, found.settings, back=back, dpi=120.0)
-            write_file(folder / f"{key}{'-back' if back else ''}.png", to_png(drawn.pixels, (drawn.dpi, drawn.dpi)))
+            drawn = wool_picture(found.cloth, found.settings, view=View(back=back, width_px=800, smooth=True))
+            write_file(folder / f"{key}{'-back' if back else ''}.png", to_png(drawn.pixels, (drawn.dpi_x, drawn.dpi_y)))
         say(f"{piece.name}: plan, face and back")
     say(f"All in {folder}")

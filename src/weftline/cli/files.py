@@ -13,6 +13,29 @@ if TYPE_CHECKING:
 
 
 def read_project(path: Path) -> Project:
+    """Read a project file, or the stored project that is called so where there is no such file.
+
+    Raises
+    ------
+    OutOfPlaceError
+        When there is neither, or it cannot be read.
+    SeveralError
+        When several stored projects are called so.
+    PieceError
+        When it holds no piece that can be followed.
+    """
+    from weftline.cli.stored import stored_project
+
+    what = _not_a_file(path)
+    if what is None:
+        return read_file(path)
+    found = stored_project(str(path))
+    if found is None:
+        raise OutOfPlaceError(f"{path} {what}; give the path of a project file, or the name of a stored project")
+    return found
+
+
+def read_file(path: Path) -> Project:
     """Read a project file; its size is looked at before it is opened.
 
     Raises
@@ -24,22 +47,25 @@ def read_project(path: Path) -> Project:
     """
     from weftline.formats.native import MAX_BYTES, loads, refuse_size
 
-    try:
-        what = _not_a_file(path)
-        size = path.stat().st_size if what is None else 0
-        data = path.read_bytes() if what is None and size <= MAX_BYTES else b""
-    except OSError as cause:
-        raise OutOfPlaceError(f"{path} cannot be read: {cause.strerror or cause}") from None
+    what = _not_a_file(path)
     if what is not None:
         raise OutOfPlaceError(f"{path} {what}; give the path of a project file")
+    try:
+        size = path.stat().st_size
+        data = path.read_bytes() if size <= MAX_BYTES else b""
+    except OSError as cause:
+        raise OutOfPlaceError(f"{path} cannot be read: {cause.strerror or cause}") from None
     refuse_size(size)
     return loads(data)
 
 
 def _not_a_file(path: Path) -> str | None:
-    if path.is_file():
-        return None
-    return "is a folder" if path.is_dir() else "is not a plain file" if path.exists() else "is not there"
+    try:
+        if path.is_file():
+            return None
+        return "is a folder" if path.is_dir() else "is not a plain file" if path.exists() else "is not there"
+    except OSError as cause:
+        return f"cannot be looked at: {cause.strerror or cause}"
 
 
 def write_file(path: Path, data: str | bytes, *, force: bool = True) -> None:

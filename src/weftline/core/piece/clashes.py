@@ -6,17 +6,19 @@ line that the other rewrote, moved or took away (or works inside a part that the
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from weftline.core.piece.commands import Become, Insert, Lay, Move, Remove, Set, Together
-from weftline.core.piece.draft import ROOT, path_to
+from weftline.core.piece.commands import Become, Insert, Lay, Move, Remove, Set, Together, singles
+from weftline.core.piece.draft import ROOT, tree_of, walk
 
 if TYPE_CHECKING:
-    from weftline.core.piece.commands import Command
-    from weftline.core.piece.draft import Node
+    from collections.abc import Iterable, Sequence
 
-PICK, FIELD, PLACE, GONE, ALL = "pick", "field", "place", "gone", "all"
+    from weftline.core.piece.commands import Command
+
+PICK, FIELD, PLACE, INTO, GONE, ALL = "pick", "field", "place", "into", "gone", "all"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,54 +28,81 @@ class Touch:
     Parameters
     ----------
     what : str
-        ``pick``, ``field``, ``place`` (moved), ``gone`` (taken away) or ``all``.
+        ``pick``, ``field``, ``place`` (moved), ``into`` (its parts became more or fewer), ``gone``
+        (taken away) or ``all``.
     node : str
         Id of the part.
     key : tuple of str
         Number of the pick or names of the field.
-    inside : frozenset of str
-        Ids of the part and of everything that it stands in.
+    within : frozenset of str
+        Of a part that was taken away: ids of everything in it, its own too.
     """
 
     what: str
     node: str
-    key: tuple[str, ...]
-    inside: frozenset[str]
+    key: tuple[str, ...] = ()
+    within: frozenset[str] = frozenset()
 
 
-def touches(draft: Node, command: Command) -> tuple[Touch, ...]:
-    """Return what a command touches in the draft that it was made for."""
+def touches(command: Command, inverse: Command | None = None) -> tuple[Touch, ...]:
+    """Return what a command touches.
+
+    Parameters
+    ----------
+    command : Command
+    inverse : Command, optional
+        What undid it where it was applied: it knows what went with a part that was taken away.
+    """
+    ones = singles(command)
+    backs: Sequence[Command | None] = [None] * len(ones) if inverse is None else singles(inverse)[::-1]
+    return tuple(touch for one, back in zip(ones, backs, strict=True) for touch in _touches(one, back))
+
+
+def _touches(command: Command, inverse: Command | None) -> tuple[Touch, ...]:
     match command:
         case Set():
-            return (_touch(draft, FIELD, command.node, tuple(command.field.split("."))),)
+            return (Touch(FIELD, command.node, tuple(command.field.split("."))),)
         case Lay():
-            return (_touch(draft, PICK, command.line, (str(command.pick),)),)
+            return (Touch(PICK, command.line, (str(command.pick),)),)
         case Insert():
-            return (_touch(draft, "into", command.parent, ()),)
+            return (Touch(INTO, command.parent),)
         case Remove():
-            return (_touch(draft, GONE, command.node, ()),)
+            return _taken_away(command, inverse)
         case Move():
-            return (_touch(draft, PLACE, command.node, ()), _touch(draft, "into", command.parent, ()))
-        case Become():
-            return (_touch(draft, ALL, ROOT, ()),)
-        case Together():
-            return tuple(touch for one in command.ops for touch in touches(draft, one))
+            old = (Touch(INTO, inverse.parent),) if isinstance(inverse, Move) else ()
+            return (Touch(PLACE, command.node), Touch(INTO, command.parent), *old)
+        case Become() | Together():
+            return (Touch(ALL, ROOT),)
 
 
-def _touch(draft: Node, what: str, node: str, key: tuple[str, ...]) -> Touch:
-    return Touch(what, node, key, frozenset(step.id for step in path_to(draft, node)) | {node})
+def _taken_away(command: Remove, inverse: Command | None) -> tuple[Touch, ...]:
+    if not isinstance(inverse, Insert):
+        return (Touch(GONE, command.node, within=frozenset([command.node])),)
+    within = frozenset(one.id for one in walk(tree_of(inverse.node)))
+    return (Touch(GONE, command.node, within=within), Touch(INTO, inverse.parent))
 
 
-def clash(one: Touch, other: Touch) -> bool:
-    """Return whether two touches of different devices must be asked about."""
-    if ALL in (one.what, other.what):
-        return True
-    if one.what == GONE and one.node in other.inside:
-        return True
-    if other.what == GONE and other.node in one.inside:
-        return True
-    if one.node != other.node:
-        return False
+def clashing(mine: Iterable[Touch], theirs: Iterable[Touch]) -> tuple[Touch, ...]:
+    """Return which of my touches must be asked about, given those of another device."""
+    by_node: dict[str, list[Touch]] = defaultdict(list)
+    for touch in theirs:
+        by_node[touch.node].append(touch)
+    every = [touch for touches in by_node.values() for touch in touches]
+    gone = frozenset[str]().union(*(touch.within for touch in every))
+    total = any(touch.what == ALL for touch in every)
+    return tuple(
+        touch
+        for touch in mine
+        if total
+        or (touch.what == ALL and every)
+        or touch.node in gone
+        or not touch.within.isdisjoint(by_node)
+        or any(_same(touch, other) for other in by_node.get(touch.node, ()))
+    )
+
+
+def _same(one: Touch, other: Touch) -> bool:
+    """Return whether two touches of the same part change the same thing in it."""
     kinds = {one.what, other.what}
     if kinds == {PICK}:
         return one.key == other.key

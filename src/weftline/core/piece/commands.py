@@ -7,18 +7,34 @@ a whole tree (an earlier version). ``apply`` returns the new draft and the inver
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, TypeAdapter
 
-from weftline.core.piece.draft import KINDS, LINE, Node, path_to, tree_data, tree_of, walk, with_node
+from weftline.core.piece.draft import (
+    CHILDREN,
+    KINDS,
+    LINE,
+    MAX_ID,
+    PIECE,
+    Node,
+    path_to,
+    place_of,
+    tree_data,
+    tree_of,
+    walk,
+    with_node,
+)
+from weftline.core.piece.fields import FieldChange, changed_field
 from weftline.core.piece.values import Value
-from weftline.core.weave.line import WrittenLine, read_line
+from weftline.core.weave.line import LineTextError, read_line
 from weftline.errors import PieceError
 
-Id = Annotated[str, Field(min_length=1, max_length=64)]
+Id = Annotated[str, Field(min_length=1, max_length=MAX_ID)]
+_WORD = re.compile(r"\S+")
 
 
 class NotThereError(PieceError):
@@ -28,12 +44,17 @@ class NotThereError(PieceError):
 
 
 class Set(Value):
-    """Set a field of a node; ``null`` takes it away. Dots reach into objects: ``warp.sett_per_cm``."""
+    """Set a field of a node; no value takes it away. Dots reach into objects: ``warp.sett_per_cm``."""
 
     op: Literal["set"] = "set"
     node: Id
     field: Annotated[str, Field(min_length=1, max_length=200)]
     value: Any = None
+    null: bool = Field(False, description="Without a value: write null instead of taking the field away.")
+    tidy: Annotated[int, Field(ge=0, le=20)] = Field(0, description="So many objects around it go too if left empty.")
+    before: Annotated[str, Field(max_length=200)] | None = Field(
+        None, description="Key in front of which a new one goes."
+    )
 
 
 class Lay(Value):
@@ -77,15 +98,17 @@ class Become(Value):
     tree: dict[str, Any]
 
 
+Single = Annotated[Set | Lay | Insert | Remove | Move, Field(discriminator="op")]
+
+
 class Together(Value):
     """Several commands as one."""
 
     op: Literal["together"] = "together"
-    ops: Annotated[tuple[Command, ...], Field(strict=False, min_length=1, max_length=10_000)]
+    ops: Annotated[tuple[Single, ...], Field(strict=False, min_length=1, max_length=10_000)]
 
 
 Command = Annotated[Set | Lay | Insert | Remove | Move | Become | Together, Field(discriminator="op")]
-Together.model_rebuild()
 _COMMANDS: TypeAdapter[Command] = TypeAdapter(Command)
 
 
@@ -98,6 +121,18 @@ def command_of(data: Mapping[str, Any]) -> Command:
         For data that is no command.
     """
     return _COMMANDS.validate_python(data)
+
+
+def command_data(command: Command) -> dict[str, Any]:
+    """Return a command as data, without what stands at its default."""
+    if isinstance(command, Together):
+        return {"op": command.op, "ops": [command_data(one) for one in command.ops]}
+    return {"op": command.op, **command.model_dump(exclude_defaults=True)}
+
+
+def singles(command: Command) -> tuple[Command, ...]:
+    """Return the commands that are done as one, or the command alone."""
+    return command.ops if isinstance(command, Together) else (command,)
 
 
 def apply(draft: Node, command: Command) -> tuple[Node, Command]:
@@ -129,9 +164,12 @@ def apply(draft: Node, command: Command) -> tuple[Node, Command]:
         case Move():
             return _move(draft, command)
         case Become():
-            return tree_of(command.tree), Become(tree=tree_data(draft))
+            tree = tree_of(command.tree)
+            if tree.kind != PIECE:
+                raise PieceError("", f"a piece cannot become a {tree.kind}")
+            return tree, Become(tree=tree_data(draft))
         case Together():
-            inverses: list[Command] = []
+            inverses: list[Any] = []
             for one in command.ops:
                 draft, inverse = apply(draft, one)
                 inverses.append(inverse)
@@ -147,36 +185,38 @@ def _found(draft: Node, node_id: str) -> tuple[Node, ...]:
 
 def _set(draft: Node, command: Set) -> tuple[Node, Command]:
     path = _found(draft, command.node)
-    fields, before = _with_field(path[-1].fields, command.field.split("."), command.value)
-    changed = with_node(path, replace(path[-1], fields=fields))
-    return changed, Set(node=command.node, field=command.field, value=before)
-
-
-def _with_field(fields: Mapping[str, Any], names: list[str], value: Any) -> tuple[dict[str, Any], Any]:
-    """Return fields with one changed, and what it was; objects left empty on the way go too."""
-    name, rest = names[0], names[1:]
-    before = fields.get(name)
-    if rest:
-        inner = before if isinstance(before, Mapping) else {}
-        new, before = _with_field(inner, rest, value)
-        value = new or None
-    if value is None:
-        return {key: old for key, old in fields.items() if key != name}, before
-    return {**fields, name: value}, before
+    node, names = path[-1], tuple(command.field.split("."))
+    if node.kind == LINE and (names != ("text",) or not isinstance(command.value, str)):
+        raise PieceError("", "a line has its text and nothing else")
+    if names[0] == CHILDREN.get(node.kind):
+        raise PieceError("", f"the {names[0]} of a {node.kind} are parts of their own: insert, move or remove them")
+    change = FieldChange(names, command.value, command.null, command.tidy, command.before)
+    fields, back = changed_field(node.fields, change)
+    undone = Set(
+        node=node.id, field=".".join(back.names), value=back.value, null=back.null, tidy=back.tidy, before=back.before
+    )
+    return with_node(path, replace(node, fields=fields)), undone
 
 
 def _lay(draft: Node, command: Lay) -> tuple[Node, Command]:
+    """Exchange one word of the line, so that everything else in it stays as its weaver wrote it."""
     path = _found(draft, command.line)
     if path[-1].kind != LINE:
         raise PieceError("", f"{command.line} is a {path[-1].kind}, and only a line has picks")
-    line = read_line(path[-1].fields["text"])
-    if command.pick > len(line.tokens):
-        raise PieceError("", f"this line has {len(line.tokens)} sheds, so there is no pick {command.pick}")
-    place = command.pick - 1
-    tokens = (*line.tokens[:place], command.token, *line.tokens[place + 1 :])
-    text = WrittenLine(tokens, line.back, line.times).text()
-    changed = with_node(path, replace(path[-1], fields={"text": text}))
-    return changed, Lay(line=command.line, pick=command.pick, token=line.tokens[place])
+    text = path[-1].fields["text"]
+    try:
+        tokens = read_line(text).tokens
+        if command.pick > len(tokens):
+            raise PieceError("", f"this line has {len(tokens)} sheds, so there is no pick {command.pick}")
+        place = command.pick - 1
+        word = list(_WORD.finditer(text))[place]
+        laid = text[: word.start()] + command.token + text[word.end() :]
+        if read_line(laid).tokens != (*tokens[:place], command.token, *tokens[place + 1 :]):
+            raise PieceError("", f"{command.token[:20]!r} cannot be laid in one shed; lay a yarn, 'a+b' or '-'")
+    except LineTextError as cause:
+        raise PieceError("", str(cause)) from None
+    changed = with_node(path, replace(path[-1], fields={"text": laid}))
+    return changed, Lay(line=command.line, pick=command.pick, token=tokens[place])
 
 
 def _place_after(parent: Node, after: str | None) -> int:
@@ -200,8 +240,7 @@ def _with_child(draft: Node, parent_id: str, after: str | None, child: Node) -> 
 def _insert(draft: Node, command: Insert) -> tuple[Node, Command]:
     node = tree_of(command.node)
     known = {one.id for one in walk(draft)}
-    new = [one.id for one in walk(node)]
-    if len(set(new)) != len(new) or known.intersection(new):
+    if any(one.id in known for one in walk(node)):
         raise PieceError("", "a part is put in under an id that is taken; give it a fresh one")
     return _with_child(draft, command.parent, command.after, node), Remove(node=node.id)
 
@@ -212,7 +251,7 @@ def _without(draft: Node, node_id: str) -> tuple[Node, Node, str, str | None]:
     if len(path) == 1:
         raise PieceError("", "the piece itself cannot be taken away or moved")
     parent, node = path[-2], path[-1]
-    place = parent.children.index(node)
+    place = place_of(parent, node)
     before = parent.children[place - 1].id if place else None
     left = replace(parent, children=(*parent.children[:place], *parent.children[place + 1 :]))
     return with_node(path[:-1], left), node, parent.id, before

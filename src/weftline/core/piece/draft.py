@@ -21,6 +21,7 @@ CHILDREN = {PIECE: "sections", SECTION: "strips", STRIP: "bands", BAND: "lines"}
 """The key of the file that holds the next kind's nodes."""
 ROOT = "piece"
 """Id of the root node of every draft."""
+MAX_ID = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,18 +65,24 @@ def _node(data: Json, kind: str, own_id: NewId, new_id: NewId) -> Node:
         return Node(own_id(), LINE, {"text": data})
     key = CHILDREN[kind]
     below = KINDS[KINDS.index(kind) + 1]
-    fields = {name: value for name, value in data.items() if name != key}
+    fields = {name: value for name, value in data.items() if name != key or value == []}
     node_id = own_id()
     return Node(node_id, kind, fields, tuple(_node(child, below, new_id, new_id) for child in data.get(key, ())))
 
 
 def file_data(node: Node) -> Json:
-    """Return a node as it stands in the project file; ids are left out."""
+    """Return a node as it stands in the project file; ids are left out.
+
+    Notes
+    -----
+    A strip without bands has no key for them, unless the file wrote its empty list: the list is
+    then among the strip's fields, so that a file comes back as it was.
+    """
     if node.kind == LINE:
         return node.fields["text"]
-    children = [file_data(child) for child in node.children]
-    bare = node.kind == STRIP and not children
-    return {**node.fields, **({} if bare else {CHILDREN[node.kind]: children})}
+    if node.kind == STRIP and not node.children:
+        return dict(node.fields)
+    return {**node.fields, CHILDREN[node.kind]: [file_data(child) for child in node.children]}
 
 
 def tree_data(node: Node) -> dict[str, Json]:
@@ -88,19 +95,39 @@ def tree_data(node: Node) -> dict[str, Json]:
     }
 
 
-def tree_of(data: Mapping[str, Json]) -> Node:
-    """Return the node of ``tree_data``.
+def tree_of(data: Json) -> Node:
+    """Return the node of ``tree_data``; whatever is in it, it is a proper tree or refused.
 
     Raises
     ------
     PieceError
-        For kinds that do not stand in each other.
+        For what is no part of a piece, parts that do not stand in each other, ids that are none or
+        come twice.
     """
-    kind = data["kind"]
-    children = tuple(tree_of(child) for child in data.get("children", ()))
-    if kind not in KINDS or any(KINDS.index(child.kind) != KINDS.index(kind) + 1 for child in children):
-        raise PieceError("", f"a {kind} cannot hold what stands in it here")
-    return Node(data["id"], kind, dict(data["fields"]), children)
+    node = _proper(data, None)
+    ids = [one.id for one in walk(node)]
+    if len(set(ids)) != len(ids):
+        raise PieceError("", "two parts have the same id; give each its own")
+    return node
+
+
+def _proper(data: Json, above: str | None) -> Node:
+    if not isinstance(data, Mapping):
+        raise PieceError("", "a part of a piece is an object with id, kind, fields and children")
+    node_id, kind, fields, below = (data.get(key) for key in ("id", "kind", "fields", "children"))
+    if kind not in KINDS or (above is not None and KINDS.index(kind) != KINDS.index(above) + 1):
+        raise PieceError(
+            "", f"a {above or 'piece'} cannot hold {str(kind)[:20]!r}; it holds {CHILDREN[above or PIECE]}"
+        )
+    if not isinstance(node_id, str) or not 1 <= len(node_id) <= MAX_ID or (node_id == ROOT) != (kind == PIECE):
+        raise PieceError("", f"a {kind} needs an id of its own, 1 to {MAX_ID} characters")
+    if not isinstance(fields, Mapping) or not isinstance(below or [], list | tuple):
+        raise PieceError("", f"a {kind} has its fields in an object and its parts in a list")
+    if kind == LINE and (below or fields.keys() != {"text"} or not isinstance(fields["text"], str)):
+        raise PieceError("", "a line has its text and nothing else")
+    if fields.get(CHILDREN.get(kind, ""), []) != []:
+        raise PieceError("", f"the {CHILDREN[kind]} of a {kind} are its children, not a field")
+    return Node(node_id, kind, dict(fields), tuple(_proper(child, kind) for child in below or ()))
 
 
 def walk(node: Node) -> list[Node]:
@@ -116,15 +143,23 @@ def path_to(root: Node, node_id: str) -> tuple[Node, ...]:
     if root.id == node_id:
         return (root,)
     for child in root.children:
-        below = path_to(child, node_id)
-        if below:
-            return (root, *below)
+        if child.id == node_id:
+            return (root, child)
+        if child.children:
+            below = path_to(child, node_id)
+            if below:
+                return (root, *below)
     return ()
+
+
+def place_of(parent: Node, child: Node) -> int:
+    """Return the place of a child among its siblings, counted from 0."""
+    return next(place for place, one in enumerate(parent.children) if one is child)
 
 
 def with_node(path: tuple[Node, ...], node: Node) -> Node:
     """Return the root with the last node of a path exchanged for another."""
     for above, old in zip(path[-2::-1], path[:0:-1], strict=True):
-        place = above.children.index(old)
+        place = place_of(above, old)
         node = replace(above, children=(*above.children[:place], node, *above.children[place + 1 :]))
     return node
