@@ -76,15 +76,17 @@ def cover(sight: Sight, tile: int) -> Cover:
 
 
 def _edge_ends(sight: Sight, shown: Shown) -> int:
-    """Return how many ends from the edge the floats come in the same order as in the middle."""
+    """Return how many ends from the edge floats begin to lie as in the middle: no float from the edge reaches there."""
     kinds = np.unique(shown.at, axis=1, return_inverse=True)[1].ravel()
-    count, repeat, plain = len(kinds), sight.repeat, 3
-    while plain < count // 2:
-        inner = kinds[plain : count - plain]
-        if np.array_equal(inner[repeat:], inner[:-repeat] if len(inner) > repeat else inner[repeat:]):
+    count, repeat, odd = len(kinds), sight.repeat, 0
+    while odd < count // 2:
+        inner = kinds[odd : count - odd]
+        if np.array_equal(inner[repeat:], inner[: max(0, len(inner) - repeat)]):
             break
-        plain += 1
-    return plain + repeat
+        odd += 1
+    steps = np.diff(np.pad(shown.at.astype(np.int8), ((0, 0), (1, 1))), axis=1)
+    longest = int((np.nonzero(steps < 0)[1] - np.nonzero(steps > 0)[1]).max(initial=0))
+    return odd + max(3, longest)
 
 
 def enlarged(sight: Sight, times: int) -> Sight:
