@@ -1,0 +1,75 @@
+"""Make the pictures of the pages in docs/pictures: the real workbench with the demo pieces, at 1440 and 390 pixels.
+
+.venv-test/bin/python docs/make_pictures.py
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from PIL import Image
+from playwright.sync_api import Page, sync_playwright
+
+ROOT = Path(__file__).resolve().parent.parent
+PICTURES = ROOT / "docs" / "pictures"
+ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"]
+PAGES = ("pieces", "sample", "design", "dress", "weave", "finish", "write-up")
+SIZES = ((1440, 900, "light"), (390, 844, "light"), (1440, 900, "dark"))
+COLOURS = 160
+"""Colours that a picture keeps, so that it stays small."""
+
+
+def show(page: Page, url: str, name: str, target: Path) -> None:
+    """Open a page, wait for its cloth, and keep it as a small PNG."""
+    page.goto(url + ("/" if name == "pieces" else f"/pieces/{page.piece}/{name}"))  # type: ignore[attr-defined]
+    page.wait_for_function("[...document.images].every((one) => one.complete)", timeout=120_000)
+    page.wait_for_timeout(400)
+    image = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
+    image.quantize(COLOURS, dither=Image.Dither.FLOYDSTEINBERG).save(target, optimize=True)
+    sys.stderr.write(f"{target.name}: {target.stat().st_size // 1000} kB\n")
+
+
+def main() -> None:
+    """Start a workbench with the demo pieces, one of them on the loom, and take its pages."""
+    PICTURES.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        environment = {**os.environ, "WEFTLINE_DATA": folder, "PYTHONPATH": str(ROOT / "src"), "DISPLAY": ""}
+        server = subprocess.Popen(
+            [sys.executable, "-P", "-m", "weftline"], env=environment, stdout=subprocess.PIPE, text=True
+        )
+        assert server.stdout is not None
+        url = "http://" + server.stdout.readline().split("http://")[1].strip().rstrip("/")
+        try:
+            take(url)
+        finally:
+            server.send_signal(signal.SIGINT)
+            server.wait(20)
+
+
+def take(url: str) -> None:
+    """Take every page in every size."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=ARGUMENTS)
+        for width, height, scheme in SIZES:
+            context = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme)  # type: ignore[arg-type]
+            page = context.new_page()
+            pieces = page.request.get(f"{url}/api/pieces").json()
+            piece = next(one["id"] for one in pieces if one["name"] == "Kneeling pad")
+            for what, done in (("woven", {"throws": "60"}), ("threaded", {"ends": "40"})):
+                page.request.post(f"{url}/pieces/{piece}/{what}", form={"entry": what, **done})
+            page.piece = piece  # type: ignore[attr-defined]
+            for name in PAGES if scheme == "light" else ("design",):
+                show(page, url, name, PICTURES / f"{name}-{width}{'' if scheme == 'light' else '-dark'}.png")
+            context.close()
+        browser.close()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,273 @@
+"""The desk: pieces with their plans as the routes ask for them; the one place that meets the services."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import re
+import secrets
+import threading
+from collections import OrderedDict
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from weftline.core.piece.commands import Set
+from weftline.core.piece.draft import ROOT
+from weftline.core.plan.plan import plan as plan_of
+from weftline.errors import PieceError, WeftlineError
+from weftline.services.answers import Asked, Kept, Written
+from weftline.services.readable import read_draft
+from weftline.services.requests import Change, Reversal, sender_of
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from weftline.core.piece.commands import Command
+    from weftline.core.piece.draft import Node
+    from weftline.core.piece.values import Project
+    from weftline.core.plan.plan import Plan
+    from weftline.server.announcer import Announcer
+    from weftline.services.answers import Summary
+    from weftline.services.designing import Designing
+    from weftline.services.pieces import Pieces
+    from weftline.services.shelf import Shelf, ShelfState
+
+TICK = "tick"
+"""Kind of the entries that say how far a piece has come; the fold of a piece passes them over."""
+PLANS_AT_HAND = 48
+SHELF = "shelf"
+
+
+class ClashError(WeftlineError):
+    """Another device changed the same; nothing was kept, and the weaver chooses."""
+
+    code = "clash"
+
+    def __init__(self, asked: Asked) -> None:
+        super().__init__("another window changed the same place; keep yours or theirs")
+        self.asked = asked
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far the making has come: ends threaded, and throws woven of the whole warp."""
+
+    threaded: int = 0
+    woven: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A piece as it lies on the desk.
+
+    Parameters
+    ----------
+    id : str
+    seq : int
+        Its last entry.
+    draft : Node
+    undo, redo : str or None
+        What this device would take back, and do again.
+    put_away : bool
+    progress : Progress
+    """
+
+    id: str
+    seq: int
+    draft: Node
+    undo: str | None = None
+    redo: str | None = None
+    put_away: bool = False
+    progress: Progress = Progress()
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """Who changes something: the device, the id of the entry, the last entry that the page knew."""
+
+    device: str
+    entry: str
+    base: int
+
+
+def fresh_id() -> str:
+    """Return an id for an entry."""
+    return secrets.token_urlsafe(12)
+
+
+def piece_id(entry: str) -> str:
+    """Return the id of the piece that an entry makes, so that sent again it makes no second one."""
+    return "p" + hashlib.sha256(entry.encode()).hexdigest()[:15]
+
+
+class Desk:
+    """Everything that the pages are about.
+
+    Parameters
+    ----------
+    pieces : Pieces
+    designing : Designing
+    shelf : Shelf
+    announcer : Announcer
+        Told of every new entry.
+    """
+
+    def __init__(self, pieces: Pieces, designing: Designing, shelf: Shelf, announcer: Announcer) -> None:
+        self._pieces = pieces
+        self._designing = designing
+        self._shelf = shelf
+        self._announcer = announcer
+        self._plans: OrderedDict[tuple[str, int], Plan] = OrderedDict()
+        self._ticks: dict[str, tuple[int, Progress]] = {}
+        self._lock = threading.Lock()
+
+    # --- pieces ---
+
+    def summaries(self, *, put_away: bool = False) -> list[Summary]:
+        """Return every piece that hangs, or every one that was put away, last changed first."""
+        found = self._pieces.list(put_away=True)
+        return [one for one in found if one.put_away == put_away]
+
+    def sheet(self, piece: str, device: str) -> Sheet:
+        """Return a piece."""
+        state = self._pieces.open(piece)
+        undo, redo = self._designing.undoable(piece, device), self._designing.redoable(piece, device)
+        return Sheet(
+            piece,
+            state.seq,
+            state.draft,
+            undo=None if undo is None else undo.name,
+            redo=None if redo is None else redo.name,
+            put_away=state.put_away,
+            progress=self.progress(piece),
+        )
+
+    def plan(self, piece: str) -> Plan:
+        """Return the plan of a piece as it is now."""
+        state = self._pieces.open(piece)
+        key = (piece, state.seq)
+        with self._lock:
+            known = self._plans.get(key)
+            if known is not None:
+                self._plans.move_to_end(key)
+                return known
+        found = plan_of(read_draft(state.draft))
+        with self._lock:
+            self._plans[key] = found
+            while len(self._plans) > PLANS_AT_HAND:
+                self._plans.popitem(last=False)
+        return found
+
+    def progress(self, piece: str) -> Progress:
+        """Return how far a piece has come."""
+        seq, progress = self._ticks.get(piece, (0, Progress()))
+        for entry in self._pieces.entries_after(piece, seq):
+            seq = entry.seq
+            if entry.kind == TICK:
+                done = {name: int(entry.payload[name]) for name in ("threaded", "woven") if name in entry.payload}
+                progress = replace(progress, **done)
+        self._ticks[piece] = (seq, progress)
+        return progress
+
+    def file(self, piece: str) -> str:
+        """Return a piece as a project file."""
+        return self._pieces.export(piece)
+
+    def create(self, project: Project, hand: Hand) -> str:
+        """Make a piece; returns its id."""
+        return self._made(self._pieces.create(project, hand.device, hand.entry, piece_id(hand.entry)))
+
+    def duplicate(self, piece: str, hand: Hand) -> str:
+        """Make a piece like this one; returns its id."""
+        return self._made(self._pieces.duplicate(piece, hand.device, None, hand.entry, piece_id(hand.entry)))
+
+    def put_away(self, piece: str, hand: Hand) -> None:
+        """Put a piece away."""
+        self._tell(self._pieces.put_away(piece, hand.device, hand.entry))
+
+    def bring_back(self, piece: str, hand: Hand) -> None:
+        """Bring a piece back."""
+        self._tell(self._pieces.bring_back(piece, hand.device, hand.entry))
+
+    def change(self, piece: str, command: Command, hand: Hand, name: str | None = None) -> Kept:
+        """Change a piece.
+
+        Raises
+        ------
+        ClashError
+            When another device changed the same since the page was made.
+        """
+        request = Change(id=hand.entry, device=hand.device, base_seq=hand.base, command=command, name=name)
+        try:
+            return self._settled(self._designing.change(piece, request))
+        except PieceError as cause:
+            raise _in_place(cause, self._pieces.open(piece).draft) from None
+
+    def rename(self, piece: str, name: str, hand: Hand) -> None:
+        """Give a piece another name."""
+        self.change(piece, Set(node=ROOT, field="name", value=name), hand)
+
+    def undo(self, piece: str, hand: Hand) -> Kept:
+        """Take back this device's last change."""
+        return self._settled(self._designing.undo(piece, Reversal(id=hand.entry, device=hand.device)))
+
+    def redo(self, piece: str, hand: Hand) -> Kept:
+        """Do again what this device took back."""
+        return self._settled(self._designing.redo(piece, Reversal(id=hand.entry, device=hand.device)))
+
+    def tick(self, piece: str, hand: Hand, **done: int) -> Kept:
+        """Note how far a piece has come: ``threaded`` ends, ``woven`` throws."""
+        sender = sender_of(hand.entry, hand.device)
+        self._pieces.open(piece)
+        payload: dict[str, Any] = dict(done)
+        return self._settled(self._pieces.streams.keep(piece, sender, lambda state: Written(TICK, state.seq, payload)))
+
+    # --- the shelf ---
+
+    def shelf(self) -> ShelfState:
+        """Return yarns, looms, samples and settings."""
+        return self._shelf.open()
+
+    def put(self, collection: str, document_id: str, document: Mapping[str, Any], hand: Hand) -> None:
+        """Put a document onto the shelf."""
+        sender = sender_of(hand.entry, hand.device)
+        self._settled(self._shelf.put((collection, document_id), document, sender))
+
+    def remove(self, collection: str, document_id: str, hand: Hand) -> None:
+        """Take a document from the shelf."""
+        self._settled(self._shelf.remove((collection, document_id), sender_of(hand.entry, hand.device)))
+
+    def entries_after(self, piece: str, seq: int, limit: int) -> Sequence[Any]:
+        """Return the entries of a piece after a place."""
+        self._pieces.open(piece)
+        return self._pieces.entries_after(piece, seq, limit)
+
+    def _made(self, kept: Kept) -> str:
+        self._tell(kept)
+        return kept.stream
+
+    def _settled(self, answer: Kept | Asked) -> Kept:
+        if isinstance(answer, Asked):
+            raise ClashError(answer)
+        self._tell(answer)
+        return answer
+
+    def _tell(self, kept: Kept) -> None:
+        if kept.is_new:
+            self._announcer.tell(kept.stream, kept.seq)
+
+
+_PLACE = re.compile(r"sections\[(\d+)\]\.strips\[(\d+)\]\.bands\[(\d+)\](?:\.lines\[(\d+)\])?")
+
+
+def _in_place(cause: PieceError, draft: Node) -> PieceError:
+    """Return an error that names band and line as a weaver does, not as the file does."""
+    found = _PLACE.fullmatch(cause.path)
+    if found is None or not str(cause).startswith(f"{cause.path}: "):
+        return cause
+    section, strip, band, line = (None if part is None else int(part) for part in found.groups())
+    name = f"Band {(band or 0) + 1}"
+    with contextlib.suppress(IndexError):
+        name = draft.children[section or 0].children[strip or 0].children[band or 0].fields.get("name") or name
+    where = name if line is None else f"{name}, line {line + 1}"
+    return type(cause)("", f"{where}: {str(cause).removeprefix(f'{cause.path}: ')}", hint=cause.hint)

@@ -1,0 +1,162 @@
+"""Yarns, looms and samples as their shelves show them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from weftline.core.findings import Basis, Quantity
+from weftline.core.piece.names import yarn_name
+from weftline.server.pages.frame import line_figure, units_of
+from weftline.server.pages.words import count
+from weftline.server.pages.yarn_rows import Swatch, swatch_of
+from weftline.sheets.figures import Figure, Units
+from weftline.sheets.finish import basis_rows
+from weftline.sheets.marks import NAMES, YarnLook
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from weftline.core.plan.plan import Plan
+    from weftline.services.answers import Summary
+
+UNDYED = "#d9d2c3"
+
+
+@dataclass(frozen=True, slots=True)
+class Reserved:
+    """What one piece takes of a yarn."""
+
+    piece: str
+    name: str
+    key: str
+    need: Figure | str
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfYarn:
+    """A yarn on the shelf."""
+
+    id: str
+    name: str
+    swatch: Swatch
+    label: str
+    lot: str
+    pack: Figure | str
+    on_hand: Figure | str
+    reserved: tuple[Reserved, ...]
+    left: Figure | None
+
+
+def yarn_shelf(
+    documents: Mapping[str, Mapping[str, Any]], plans: Sequence[tuple[Summary, Plan]]
+) -> tuple[ShelfYarn, ...]:
+    """Return the yarns of the shelf, each with what the pieces take of it."""
+    return tuple(_yarn(at, key, document, plans) for at, (key, document) in enumerate(documents.items()))
+
+
+def _yarn(at: int, key: str, document: Mapping[str, Any], plans: Sequence[tuple[Summary, Plan]]) -> ShelfYarn:
+    say = Units(bool(plans) and plans[0][1].project.units == "imperial")
+    hand = document.get("on_hand_g")
+    look = YarnLook(NAMES[at % len(NAMES)], at // len(NAMES), document.get("colour", UNDYED))
+    taken = tuple(_reserved(document, plans))
+    needs = [plan.yarns[one.key].mass_g for one in taken for summary, plan in plans if summary.id == one.piece]
+    known = [need for need in needs if need is not None]
+    left = None
+    if hand is not None and known:
+        left = say.mass(sum(known, Quantity(0.0, Basis.COMPUTED)) * -1.0 + float(hand))
+    pack = document.get("pack")
+    return ShelfYarn(
+        id=key,
+        name=document.get("name", "Yarn"),
+        swatch=swatch_of(look),
+        label=", ".join(str(document[name]) for name in ("size", "fibre") if document.get(name)) or "no label yet",
+        lot=document.get("lot", ""),
+        pack="not said" if not pack else say.mass(Quantity(float(pack["mass_g"]), Basis.LABEL)),
+        on_hand="not said" if hand is None else say.mass(Quantity(float(hand), Basis.LABEL)),
+        reserved=taken,
+        left=left if isinstance(left, Figure) else None,
+    )
+
+
+def _reserved(document: Mapping[str, Any], plans: Sequence[tuple[Summary, Plan]]) -> list[Reserved]:
+    """Return the pieces that hold a copy of this yarn: the same name and the same lot."""
+    found = []
+    for summary, plan in plans:
+        for key, amount in plan.yarns.items():
+            yarn = plan.project.yarns[key]
+            if yarn_name(yarn, key) == document.get("name") and (yarn.lot or "") == document.get("lot", ""):
+                found.append(Reserved(summary.id, summary.name, key, units_of(plan).mass(amount.mass_g)))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class LoomRow:
+    """A loom: its record on the shelf, or what pieces were planned for (``id`` is empty)."""
+
+    id: str
+    name: str
+    words: str
+    pieces: tuple[tuple[str, str], ...]
+
+
+def loom_rows(documents: Mapping[str, Mapping[str, Any]], plans: Sequence[tuple[Summary, Plan]]) -> tuple[LoomRow, ...]:
+    """Return the looms kept, then those that pieces were planned for without a record."""
+    used: dict[str, list[tuple[str, str]]] = {}
+    for summary, plan in plans:
+        used.setdefault(loom_words(plan.project.loom.model_dump(exclude_unset=True)), []).append(
+            (summary.id, summary.name)
+        )
+    rows = []
+    for key, document in documents.items():
+        words = loom_words(document.get("loom", {}))
+        rows.append(LoomRow(key, document.get("name", "Loom"), words, tuple(used.pop(words, ()))))
+    for words, pieces in used.items():
+        if words:
+            rows.append(LoomRow("", "As these pieces were planned", words, tuple(pieces)))
+    return tuple(rows)
+
+
+def loom_words(loom: Mapping[str, Any]) -> str:
+    """Return a loom in one line."""
+    parts = [str(loom["kind"])] if loom.get("kind") else []
+    parts += [f"{loom['shed']} shed"] if loom.get("shed") else []
+    parts += [count(loom["shafts"], "shaft")] if loom.get("shafts") else []
+    parts += [count(loom["treadles"], "treadle")] if loom.get("treadles") else []
+    parts += [f"reed {loom['reed_dents_per_10cm']:g} dents per 10 cm"] if loom.get("reed_dents_per_10cm") else []
+    parts += [f"weaves {loom['weaving_width_cm']:g} cm wide"] if loom.get("weaving_width_cm") else []
+    return ", ".join(parts)
+
+
+@dataclass(frozen=True, slots=True)
+class SampleRow:
+    """What one piece rests on."""
+
+    piece: str
+    name: str
+    line: Figure
+    sett: Figure
+    draw_in: Figure
+    measured: int
+    practice: int
+
+
+def sample_rows(plans: Sequence[tuple[Summary, Plan]]) -> tuple[SampleRow, ...]:
+    """Return for every piece what its figures rest on."""
+    rows = []
+    for summary, plan in plans:
+        units = units_of(plan)
+        rests = basis_rows(plan, units)
+        found = {row["what"]: row["value"] for row in rests}
+        rows.append(
+            SampleRow(
+                summary.id,
+                summary.name,
+                line_figure(plan),
+                found["Sett"],
+                found["Draw-in, of the width in the reed"],
+                sum(row["value"].basis is Basis.MEASURED for row in rests),
+                sum(row["value"].basis is Basis.DEFAULT for row in rests),
+            )
+        )
+    return tuple(rows)

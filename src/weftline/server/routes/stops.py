@@ -1,0 +1,107 @@
+"""The six stops of a piece's path, each a page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import RedirectResponse, Response
+
+from weftline.server.pages.design import place_of
+from weftline.server.pages.design_view import Seen, design_view
+from weftline.server.pages.dress import dress_view
+from weftline.server.pages.finish import finish_view
+from weftline.server.pages.frame import frame
+from weftline.server.pages.sample import sample_view
+from weftline.server.pages.weave import weave_view
+from weftline.server.pages.write_up import write_up_view
+from weftline.server.pages.yarn_rows import yarn_rows
+from weftline.server.workbench import Bench, Chosen, Device, page, workbench_of
+
+if TYPE_CHECKING:
+    from weftline.core.plan.plan import Plan
+    from weftline.server.desk import Sheet
+
+router = APIRouter()
+SCALES = ("close", "life", "whole")
+Count = Annotated[int, Query(ge=0, le=1_000_000)]
+
+
+def _opened(request: Request, piece: str) -> tuple[Sheet, Plan]:
+    desk = workbench_of(request).desk
+    return desk.sheet(piece, request.state.device), desk.plan(piece)
+
+
+def _page(request: Request, piece: str, stop: str, values: Any) -> Response:
+    sheet, plan = _opened(request, piece)
+    view = values(sheet, plan)
+    return page(request, f"{stop}.html", frame=frame(sheet, plan, stop), view=view, plan=plan)
+
+
+@router.get("/pieces/{piece}")
+def piece_itself(piece: str) -> Response:
+    """Go to the cloth."""
+    return RedirectResponse(f"/pieces/{piece}/design", 303)
+
+
+@router.get("/pieces/{piece}/sample")
+def sample(request: Request, piece: str) -> Response:
+    """Show what the piece rests on."""
+    return _page(request, piece, "sample", sample_view)
+
+
+@router.get("/pieces/{piece}/design")
+def design(request: Request, bench: Bench, device: Device, chosen: Chosen, piece: str) -> Response:
+    """Show the cloth."""
+    sheet, plan, asked = bench.desk.sheet(piece, device), bench.desk.plan(piece), request.query_params
+    place = place_of(
+        sheet,
+        plan,
+        _number(asked.get("section")),
+        _number(asked.get("strip")),
+        _number(asked.get("from")),
+        asked.get("at"),
+    )
+    scale = asked.get("scale", "close")
+    seen = Seen(scale if scale in SCALES else "close", asked.get("back") == "1", asked.get("marks") == "1")
+    view = design_view(sheet, plan, place, seen, chosen)
+    return page(request, "design.html", frame=frame(sheet, plan, "design"), view=view)
+
+
+def _number(text: str | None) -> int:
+    return int(text) if text is not None and text.isdecimal() and len(text) < 8 else 0
+
+
+@router.get("/pieces/{piece}/dress")
+def dress(request: Request, piece: str) -> Response:
+    """Show how the loom is dressed."""
+    return _page(request, piece, "dress", dress_view)
+
+
+@router.get("/pieces/{piece}/weave")
+def weave(request: Request, piece: str) -> Response:
+    """Show what is thrown next."""
+    return _page(request, piece, "weave", weave_view)
+
+
+@router.get("/pieces/{piece}/finish")
+def finish(request: Request, piece: str) -> Response:
+    """Show sizes, edges and what is done at the end."""
+    return _page(request, piece, "finish", finish_view)
+
+
+@router.get("/pieces/{piece}/write-up")
+def write_up(request: Request, piece: str, chosen: Chosen) -> Response:
+    """Show the pattern and what can be given out."""
+    sheet, plan = _opened(request, piece)
+    view = write_up_view(sheet, plan)
+    rows = yarn_rows(plan)
+    return page(
+        request,
+        "write-up.html",
+        frame=frame(sheet, plan, "write-up"),
+        view=view,
+        plan=plan,
+        paper=chosen.paper,
+        yarns=rows,
+    )
