@@ -16,7 +16,7 @@ FOOTER = re.compile(r"\bpage \d+ of \d+$")
 CHUNK = re.compile(r"\S+(?: \S+)*")
 THREADED = re.compile(
     r"(?P<name>.*\S)\s+ends? (?P<first>\d+)(?:–(?P<last>\d+))?\s{2,}(?:\d+ ends?\s{2,})?"
-    r"(?P<shafts>\d(?:[\d ,×]|then \d)*)(?:\s{2,}then .*)?"
+    r"(?P<shafts>\(?\d(?:[\d ,×()]|then \d)*)(?:\s{2,}then .*)?"
 )
 SECTION_LENGTH = re.compile(r"that takes \S+ \S+ of yarn\. (.*?) (?:\d+ pieces, each )?[\d.,]+ \S+ woven\b")
 RIGHT_LENGTH = re.compile(r"\s{2,}[\d.,]+ (?:cm|mm|in|m|yd|ft)$")
@@ -165,7 +165,7 @@ def _shafts(text: str) -> tuple[int, ...]:
     ends: list[int] = []
     for group in text.replace("then", " ").split(","):
         shafts, _, times = group.partition("×")
-        ends += [int(shaft) for shaft in shafts.split()] * int(times or 1)
+        ends += [int(shaft) for shaft in shafts.strip(" ()").split()] * int(times or 1)
     return tuple(ends)
 
 

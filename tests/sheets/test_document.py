@@ -1,6 +1,7 @@
 """The document before it is set: what each page says, as plain data."""
 
 import json
+import re
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from tests.pieces import PIECES, TWO_STRAPS, named, one_strip, own_technique, re
 from weftline.core.plan.plan import plan
 from weftline.sheets.document import Document, document
 from weftline.sheets.paper import PAPERS
+from weftline.sheets.rows import boxes
 
 DEMO_YARNS = {"o": {"name": "Oat", "size": "Nm 6/2", "strands": 2}, "s": {"name": "Slate", "size": "Nm 6/2"}}
 
@@ -46,9 +48,11 @@ def test_the_document_is_plain_data_with_every_picture_that_it_names(name: str) 
 def test_a_line_with_its_picks_in_the_order_thrown() -> None:
     band = made(pad()).data["sections"][0]["steps"]["bands"][0]
     (part,) = band["parts"]
-    assert [(row["number"], row["count"], row["note"], row["boxes"]) for row in part["rows"]] == [
-        ("1–3", "three times", "", 4), ("4", "", "incomplete", 4), ("5", "", "back", 4),
-    ]  # fmt: skip
+    assert [(row["number"], row["words"], row["boxes"]) for row in part["rows"]] == [
+        ("1–3", ["this line 3 times"], [3, 3, 3, 3]),
+        ("4", ["incomplete"], [1, 1, 1, 1]),
+        ("5", ["last shed first"], [1, 1, 1, 1]),
+    ]
     assert [[(cell["shed"], cell["lift"], cell["yarns"]) for cell in row["cells"]] for row in part["rows"]] == [
         [("1", "raise 2+3", ["2 o"]), ("2", "raise 1+3", ["2 o"]), ("3", "raise 1+2", ["1 s"])],
         [("1", "raise 2+3", ["– no pick"]), ("2", "raise 1+3", ["1 s"]), ("3", "raise 1+2", ["1 s"])],
@@ -69,7 +73,7 @@ def test_strips_stand_side_by_side_in_one_row_a_pick() -> None:
     for band in straps["steps"]["bands"]:
         assert band["layout"] == "down"
         assert {len(cell["yarns"]) for part in band["parts"] for row in part["rows"] for cell in row["cells"]} == {2}
-    assert "Use each shed on every strip" in said(straps["steps"]["before"][-1])
+    assert "the order of the strips, not the way that the shuttles go" in said(straps["steps"]["before"][-1])
 
 
 def test_sheds_of_bands_are_numbered_after_those_of_the_technique() -> None:
@@ -89,7 +93,11 @@ def test_sheds_of_bands_are_numbered_after_those_of_the_technique() -> None:
         ({}, "Woven face up", "Any loom, rising shed (the piece does not say; a rising shed is taken)"),
         ({"loom": {"kind": "table", "shed": "rising", "shafts": 8}}, "Woven face up", "Table loom with 8 shafts, rising"),
         ({"loom": {"kind": "countermarch", "shed": "sinking", "treadles": 6}}, "Woven face up",
-         "Countermarch loom, sinking shed: the shafts named after “lower” sink"),
+         "Every treadle is tied to every shaft used, 3 here: to sink those under “down”, to raise those under “up”."),
+        ({"loom": {"kind": "countermarch", "shed": "sinking", "treadles": 2}}, "Woven face up", "two treadles cannot be pressed"),
+        ({"loom": {"kind": "counterbalance", "shed": "sinking", "treadles": 6}}, "Woven face up", "the others rise against them"),
+        ({"loom": {"kind": "table", "shed": "rising", "treadles": 0}}, "Woven face up", "It has levers, no treadles"),
+        ({"loom": {"kind": "floor", "shed": "rising", "treadles": 2}}, "Woven face up", "press several together"),
         ({"loom": {"kind": "frame", "shed": "rising"}, "weave": {"face": "down"}}, "Woven face down", "pick-up stick"),
     ],
 )  # fmt: skip
@@ -120,8 +128,8 @@ def test_the_warp_stands_in_the_middle_of_the_reed() -> None:
     loom = {"reed_dents_per_10cm": 24, "weaving_width_cm": 60}
     (spread,) = made(pad(loom=loom, warp={"sett_per_cm": 2.4})).data["dressing"]["reed"]["spreads"]
     assert said(spread["start"]) == (
-        "To centre it, put the first end 7.7 cm left of the middle of the reed, which is 22.3 cm from the left end of "
-        "the weaving width (in dent 54)."
+        "To centre it, put the first end 7.7 cm left of the middle of the reed. First end means the first on a shaft. On "
+        "this file’s loom, 60 cm wide, that is 22.3 cm from the left end of its width, in dent 54 of a reed as wide as that."
     )
     assert (said(spread["across"]), spread["strips"][0]["dents"]) == ("15.4 cm", "37 dents")
 
@@ -172,11 +180,12 @@ def test_materials_say_what_is_needed_and_what_to_get() -> None:
         "wool, Nm 6/2, 333 tex", "3000 m per kg, 333 tex", "Nm 6/2, 333 tex", "number not known",
     ]  # fmt: skip
     packs = [[said(pack) for pack in row["packs"]] for row in rows["weft"]]
-    assert packs[0][-1] == "enough on hand"
-    assert packs[1][-1].startswith("buy ")
-    assert packs[2][-1].startswith("get ")
-    assert packs[3] == []
-    assert [row["key"] for row in rows["warp"]] == ["o"]
+    assert packs[0] == ["on hand 900 g: enough"]
+    assert packs[1][0] == "on hand 0.5 g: too little"
+    assert re.fullmatch(r"buy \d+ packs? of 1 g", packs[1][1])
+    assert re.fullmatch(r"get \d+ g more", packs[2][1])
+    assert re.fullmatch(r"get \d+ m", packs[3][0])
+    assert [(row["key"], row["strands"]) for row in rows["warp"]] == [("o", "one strand")]
     assert rows["weft"][0]["both"] is True
 
 
@@ -213,12 +222,102 @@ def test_chart_columns_break_between_lines_and_say_that_they_go_on() -> None:
     columns = [column for page in chart["pages"] for column in page]
     numbers = [line["number"] for column in columns for line in column["lines"]]
     assert numbers == list(range(1, numbers[-1] + 1))
-    assert columns[1]["names"][0]["text"] == "Second, continued"
+    continued = [(name["text"], name["detail"], column) for column in columns for name in column["names"]]
+    assert any(text == "Second, continued" for text, _, _ in continued)
+    for _, detail, column in continued:  # the label tells the lines that stand beside it
+        first = int(detail.split()[1].split("–")[0])
+        assert first in [line["number"] for line in column["lines"]]
     assert min(len(column["lines"]) for column in columns) >= 2
     assert all(column["height_mm"] <= chart["room_mm"] for column in columns)
 
 
 def test_the_cautions_stand_at_their_steps() -> None:
-    cautions = made(pad()).data["cautions"]
-    assert {step: len(found) for step, found in cautions.items()} == {"dress": 1, "weave": 1, "finish": 2, "use": 3}
+    found = plan(read(pad()))
+    cautions = document(found, PAPERS["a4"], "metric").data["cautions"]
+    assert {step: len(said) for step, said in cautions.items()} == {
+        step: sum(one.step == step for one in found.cautions) for step in ("dress", "weave", "finish", "use")
+    }
     assert all(caution.endswith(".") for found in cautions.values() for caution in found)
+
+
+def just_enough(on_hand: float) -> list[str]:
+    """What is said of one yarn of which so much is on hand."""
+    piece = {**one_strip({"lines": ["o o o"], "times": 20}), "yarns": {"o": {"size": "Nm 6/2", "on_hand_g": on_hand}}}
+    return [said(pack) for pack in made(piece).data["materials"]["weft"][0]["packs"]]
+
+
+def test_little_left_over_is_no_plain_enough() -> None:
+    piece = {**one_strip({"lines": ["o o o"], "times": 20}), "yarns": {"o": {"size": "Nm 6/2"}}}
+    mass = plan(read(piece)).yarns["o"].mass_g
+    assert mass is not None
+    assert "just enough" in just_enough(mass.value * 1.04)[0]
+    assert just_enough(mass.value * 1.06)[0].endswith(": enough")
+    assert just_enough(mass.value * 0.99)[0].endswith(": too little")
+
+
+def test_sums_are_those_of_the_printed_parts() -> None:
+    piece = pad(yarns={"o": {"size": "Nm 6/2", "strands": 2}, "s": {"size": "Nm 6/2"}}, warp={"yarn": "o"})
+    data = made(piece).data
+    weft = next(one for one in data["cover"]["facts"] if one["what"] == "Weft")
+    parts = [int(said(row["mass"]).split()[0]) for row in data["materials"]["weft"]]
+    assert said(weft["says"]).startswith(f"{sum(parts)} g")
+
+
+def test_common_reeds_are_offered_where_the_sley_is_not_whole() -> None:
+    unusual = made(pad(loom={"reed_dents_per_10cm": 24}, warp={"sett_per_cm": 2.4})).data["dressing"]["reed"]["others"]
+    assert [(one["reed"], one["off"]) for one in unusual] == [
+        ("20 dents per 10 cm", "as planned"), ("25 dents per 10 cm", "4.2 % closer"), ("30 dents per 10 cm", "as planned"),
+    ]  # fmt: skip
+    plain = pad(loom={"reed_dents_per_10cm": 30}, warp={"sett_per_cm": 3})
+    assert made(plain).data["dressing"]["reed"]["others"] == []
+    assert len(made(plain, "letter", "imperial").data["dressing"]["reed"]["others"]) == 3
+
+
+def test_strips_have_their_own_sizes_and_together_one_weight() -> None:
+    data = made(TWO_STRAPS).data
+    assert " each " in said(data["cover"]["sentences"][-1])
+    rows = data["sizes"][-1]["rows"]
+    assert [said(size) for size in rows[2]["sizes"][2:]] == ["–", "–"]
+    assert "both strips together" in said(data["sizes"][-1]["weight"]) or "not known" in said(
+        data["sizes"][-1]["weight"]
+    )
+
+
+def test_joins_and_cuts_are_told_at_their_bands() -> None:
+    band = {"name": "First", "lines": ["o o s", "o o o *3", "o o s"]}
+    steps = made({**one_strip(band), "yarns": DEMO_YARNS}).data["sections"][0]["steps"]
+    assert steps["bands"][0]["joins"].replace("\u00a0", " ") == (
+        "Join in: o at line 1, s at line 1, s at line 5. Cut: s after line 1, o after line 5, s after line 5."
+    )
+
+
+@pytest.mark.parametrize(
+    "lines,times,expected",
+    [
+        (1, 1, ([1], 1)),
+        (8, 1, ([6, 2], 1)),
+        (2, 3, ([2, 2, 2], 1)),
+        (60, 1, ([6, 4], 6)),
+        (1000, 1, ([6, 6, 6, 6], 42)),
+    ],
+)
+def test_every_line_has_its_cell(lines: int, times: int, expected: tuple[list[int], int]) -> None:
+    assert boxes(lines, times, 6) == expected
+
+
+def test_only_words_that_the_piece_needs_are_explained() -> None:
+    plain = [
+        one["word"] for one in made({**one_strip({"lines": ["o o s"]}), "yarns": DEMO_YARNS}).data["reading"]["words"]
+    ]
+    assert "2 o" in plain
+    assert {"–", "Last shed first"}.isdisjoint(plain)
+    assert {"–", "Last shed first"} <= {one["word"] for one in made(pad()).data["reading"]["words"]}
+
+
+def test_pieces_that_share_a_warp_are_told_what_waits_and_when_to_sley_again() -> None:
+    data = made({**TWO_STRAPS, "warp": {**TWO_STRAPS.get("warp", {}), "edge": "floating"}}).data
+    if len(data["sections"]) > 1:
+        words = " ".join(said(one) for one in data["dressing"]["between_sections"])
+        assert "floating ends are used" in words
+        assert "counts the loom waste once" in said(data["sections"][-1]["steps"]["before"][0])
+        assert any("come off at two times" in said(step) for step in data["finishing"])

@@ -99,9 +99,9 @@ def test_lines_are_written_as_their_weaver_writes_them() -> None:
 @pytest.mark.parametrize(
     "repeat,ends,start,words",
     [
-        ((1, 2, 3, 2), 61, 1, "1 2 3 2 × 15, then 1"),
+        ((1, 2, 3, 2), 61, 1, "(1 2 3 2) × 15, then 1"),
         ((1, 2, 3, 2), 4, 1, "1 2 3 2"),
-        ((1, 2, 3, 2), 8, 2, "2 3 2 1 × 2"),
+        ((1, 2, 3, 2), 8, 2, "(2 3 2 1) × 2"),
         ((1, 2, 3, 2), 7, 2, "2 3 2 1, then 2 3 2"),
         ((1, 2, 3, 2), 3, 4, "2 1 2"),
     ],
@@ -115,7 +115,7 @@ def spelt(words: str) -> list[int]:
     shafts: list[int] = []
     for part in words.replace("then ", "").split(", "):
         group, _, again = part.partition(" × ")
-        shafts += [int(shaft) for shaft in group.split()] * int(again or 1)
+        shafts += [int(shaft) for shaft in group.strip("()").split()] * int(again or 1)
     return shafts
 
 

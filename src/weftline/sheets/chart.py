@@ -73,11 +73,15 @@ def _centres(line: Line, shaft: int) -> list[tuple[float, int]]:
     return found
 
 
-def beads_of(lines: Sequence[Line], place: int, shaft: int) -> list[Bead]:
-    """Return the beads that one line shows on one shaft, each grown halfway to its neighbours, half a line at most."""
-    own = _centres(lines[place], shaft)
-    below = [centre - 1 for centre, _ in _centres(lines[place - 1], shaft)] if place else []
-    above = [centre + 1 for centre, _ in _centres(lines[place + 1], shaft)] if place + 1 < len(lines) else []
+def beads_of(line: Line, beside: tuple[Line | None, Line | None], shaft: int) -> list[Bead]:
+    """Return the beads that one line shows on one shaft, each grown halfway to its neighbours, half a line at most.
+
+    ``beside`` is the line drawn right below it and the one right above it, None where there is none.
+    """
+    own = _centres(line, shaft)
+    under, over = beside
+    below = [] if under is None else [centre - 1 for centre, _ in _centres(under, shaft)]
+    above = [] if over is None else [centre + 1 for centre, _ in _centres(over, shaft)]
     heights = [*below[-1:], *(centre for centre, _ in own), *above[:1]]
     shift = 1 if below else 0
     beads = []
@@ -110,9 +114,10 @@ def chart_svg(lines: Sequence[Line], shown: Sequence[tuple[int, float]], columns
     Parameters
     ----------
     lines : sequence of Line
-        All lines of the strip: what stands below and above decides how far a bead grows.
+        All lines of the strip.
     shown : sequence of (int, float)
-        Which lines, each with the height of its foot above the foot of the drawing, in lines.
+        Which lines, each with the height of its foot above the foot of the drawing, in lines. Beads grow
+        together where two lines stand right on each other; elsewhere they are whole.
     columns : sequence of int
         Shaft of each column.
     palette : Palette
@@ -124,9 +129,16 @@ def chart_svg(lines: Sequence[Line], shown: Sequence[tuple[int, float]], columns
         f"<svg xmlns='http://www.w3.org/2000/svg' width='{wide:.2f}' height='{tall:.2f}' "
         f"viewBox='0 0 {wide:.2f} {tall:.2f}'>"
     ]
+    feet = dict(shown)
+
+    def beside(place: int, step: int) -> Line | None:
+        touches = place + step in feet and abs(feet[place + step] - feet[place] - step) < 0.01
+        return lines[place + step] if touches else None
+
     for place, above in shown:
         foot = tall - LINE / 2 - above * LINE
-        by_shaft = {shaft: beads_of(lines, place, shaft) for shaft in dict.fromkeys(columns)}
+        around = (beside(place, -1), beside(place, 1))
+        by_shaft = {shaft: beads_of(lines[place], around, shaft) for shaft in dict.fromkeys(columns)}
         for column, shaft in enumerate(columns):
             parts += [oval(bead, column * COLUMN, foot, palette) for bead in by_shaft[shaft]]
     return "".join([*parts, "</svg>"])

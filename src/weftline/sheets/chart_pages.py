@@ -1,4 +1,4 @@
-"""The chart's pages: columns of lines that grow upwards, with band names at their feet, broken only between lines."""
+"""The chart's pages: columns of lines that grow upwards, with band names beside them, broken only between lines."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from weftline.sheets.chart import COLUMN, LINE, chart_svg, columns_of
-from weftline.sheets.chart_columns import BRACKET_MM, NUMBER_MM, Filler
+from weftline.sheets.chart_columns import BRACKET_MM, NAME_MM, NUMBER_MM, Filler
 from weftline.sheets.fonts import line_count, width_mm
 from weftline.sheets.lines import as_written, lines_of, spans_of, stretches
 from weftline.sheets.wording import BREAK, lines_words, printable
@@ -21,11 +21,11 @@ if TYPE_CHECKING:
     from weftline.sheets.paper import Paper
 
 LINE_MM = 4.6
-GUTTER_MM = 6.0
+GUTTER_MM = 3.0
 WORDS_PT, SMALL_WORDS_PT, SMALL_LINE_MM = 9.0, 7.0, 3.2
-WORDS_LEFT_MM, LEAST_WORDS_MM = 2.5, 18.0
+WORDS_LEFT_MM, LEAST_WORDS_MM = 2.5, 14.0
 HEADING_PT, HEADING_MM = 18.0, 8.2
-OUTSIDE_MM = 24.0
+OUTSIDE_MM = 28.0
 """Height of a chart page's shaft numbers and explanation, and the space under its heading."""
 
 
@@ -41,14 +41,14 @@ class _Measures:
     @property
     def side_mm(self) -> float:
         """Width of a whole column."""
-        return NUMBER_MM + BRACKET_MM + self.beads_mm + self.words_mm
+        return NAME_MM + NUMBER_MM + BRACKET_MM + self.beads_mm + self.words_mm
 
 
 def _measures(written: Sequence[str], columns: int, paper: Paper) -> _Measures:
     """Return measures in which the longest line as written finds room, in smaller letters where it must."""
     beads = columns * LINE_MM * COLUMN / LINE
-    most = paper.text_width_mm - NUMBER_MM - BRACKET_MM - beads - WORDS_LEFT_MM
-    needed = max((width_mm(text, WORDS_PT, spacing=1.7) for text in written), default=0.0) + 2
+    most = paper.text_width_mm - NAME_MM - NUMBER_MM - BRACKET_MM - beads - WORDS_LEFT_MM
+    needed = max((width_mm(text, WORDS_PT, spacing=1.7) for text in written), default=0.0) + 1
     if needed <= most:
         return _Measures(LINE_MM, beads, max(LEAST_WORDS_MM, needed + WORDS_LEFT_MM), WORDS_PT)
     rows = max(line_count(text, SMALL_WORDS_PT, most * 0.8) for text in written)
@@ -74,6 +74,7 @@ def strip_chart(cloth: Cloth, strip: StripCloth, palette: Palette, paper: Paper,
     return {
         "heading": heading,
         "width": width,
+        "name_mm": NAME_MM,
         "number_mm": NUMBER_MM,
         "bracket_mm": BRACKET_MM,
         "beads_mm": sizes.beads_mm,

@@ -45,7 +45,7 @@ def strip_picture(cloth: Cloth, settings: Settings, view: PrintView) -> NDArray[
     """
     whole = cloth.sections[view.section]
     alone = replace(cloth, sections=(replace(whole, strips=(whole.strips[view.strip],)),))
-    size = View(back=view.back, dpi=max(MIN_DPI, PRINT_DPI * view.scale), bench=PAPER, smooth=True)
+    size = View(back=view.back, dpi=max(MIN_DPI, PRINT_DPI * view.scale), bench=PAPER)
     return wool_picture(alone, settings, view=size).pixels
 
 

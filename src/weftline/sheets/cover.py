@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from weftline.core.findings import Severity
-from weftline.core.geometry.sizes import total
 from weftline.sheets.figures import hours
 from weftline.sheets.wording import count, listed, printable, times
 
@@ -77,14 +76,30 @@ def _what(plan: Plan, section: SectionFacts, units: Units) -> Rich:
     name = f"{printable(section.name)}: " if len(plan.sections) > 1 else ""
     many = "" if section.pieces == 1 else f"{section.pieces} pieces, "
     strips = "" if len(section.strips) == 1 else f"{count(len(section.strips), 'strip')} side by side, "
-    size = units.size(section.size.across.finished_mm, section.size.lengths.finished_mm)
+    size = _size(plan, section, units)
     wool = count(len(plan.weft), "weft yarn")
     first = f"{name}{woven} in {wool}" if section is plan.sections[0] else f"{name}{woven[0].lower()}{woven[1:]}"
     return [
         f"{first}, {many}{strips}",
-        size,
+        *size,
         f" finished, woven on {count(section.ends, 'end')} in {count(section.lines, 'line')}.",
     ]
+
+
+def _size(plan: Plan, section: SectionFacts, units: Units) -> Rich:
+    """Return the finished size: of the whole where its strips are sewn together, else of each strip."""
+    long, strips = section.size.lengths.finished_mm, section.size.strips
+    written = plan.cloth.sections[plan.sections.index(section)].strips
+    sewn = all(strip.written.seam_after for strip in written[:-1])
+    if len(strips) == 1 or sewn:
+        return [*(["sewn together "] if len(strips) > 1 else []), units.size(section.size.across.finished_mm, long)]
+    sizes = [units.size(strip.finished_mm, long) for strip in strips]
+    if len(set(sizes)) == 1:
+        return ["each ", sizes[0]]
+    found: Rich = []
+    for facts, size in zip(section.strips, sizes, strict=True):
+        found += [f"{'; ' if found else ''}{printable(facts.name)} ", size]
+    return found
 
 
 def _weft(plan: Plan, units: Units) -> Rich:
@@ -95,11 +110,12 @@ def _weft(plan: Plan, units: Units) -> Rich:
         whole = amount.warp_mm.value + amount.weft_mm.value
         if mass is not None and whole:
             known.append(mass * (amount.weft_mm.value / whole))
-    length = units.yarn(total(amount.length_mm for amount in plan.weft.values()))
+    length = units.yarn_sum([amount.length_mm for amount in plan.weft.values()])
     if len(known) < len(masses):
-        return [length, " of single yarn; its weight is not known, since the number of a yarn is missing"]
+        return [length, ", each strand counted; the weight is not known, since the number of a yarn is missing"]
     parts = [f"{printable(plan.project.yarns[key].name or key)}" for key in plan.weft]
-    return [units.mass(total(known)), ", ", length, " of single yarn: ", listed(parts)]
+    said = units.mass_sum(known) if known else units.yarn_sum([])
+    return [said, ", ", length, " (each strand counted): ", listed(parts or ["none yet"])]
 
 
 def _warp(plan: Plan, units: Units) -> Rich:
@@ -115,5 +131,12 @@ def _time(plan: Plan) -> Rich:
     return [
         "about ",
         said,
-        f" of weaving: {plan.throws:,} throws at {pace.value:g} an hour. Warping, threading and finishing come on top",
+        f" of weaving: {_picks(plan)} at {pace.value:g} an hour. Warping, threading and finishing come on top",
     ]
+
+
+def _picks(plan: Plan) -> str:
+    """Return how often weft is laid; a pick across several strips is a throw on each."""
+    if max(len(section.strips) for section in plan.sections) == 1:
+        return f"{plan.throws:,} picks"
+    return f"{plan.throws:,} throws (a throw is one pick on one strip)"

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 from weftline.core.finishing.cautions import DRESS, FINISH, USE, WEAVE
 from weftline.sheets.chart import Palette
 from weftline.sheets.chart_pages import strip_chart
+from weftline.sheets.cloth_words import cloth_data
 from weftline.sheets.cover import cover_data, findings_data
 from weftline.sheets.cover_pictures import cover_pictures
 from weftline.sheets.dressing import dressing_data
 from weftline.sheets.figures import Units, plain_data
-from weftline.sheets.finish import basis_rows, finishing_steps, sizes_data
+from weftline.sheets.finish import basis_rows, blanks_data, finishing_steps, sizes_data
 from weftline.sheets.fonts import FAMILIES, line_count
 from weftline.sheets.marks import chip, looks, winding_colours
 from weftline.sheets.materials import materials_data
@@ -79,8 +80,10 @@ def document(plan: Plan, paper: Paper, units: str) -> Document:
         "materials": materials_data(plan, say),
         "dressing": dressing_data(plan, say),
         "reading": reading,
+        "cloth": cloth_data(plan, say),
         "sections": sections,
         "sizes": sizes_data(plan, say),
+        "blanks": blanks_data(plan, say),
         "basis": basis_rows(plan, say),
         "finishing": finishing_steps(plan, say),
         "cautions": {step: _cautions(plan, step) for step in (DRESS, WEAVE, FINISH, USE)},
@@ -104,7 +107,7 @@ def _sections(plan: Plan, palette: Palette, paper: Paper, units: Units) -> list[
                 strip_chart(plan.cloth, strip, palette, paper, _heading("Chart", plan, section, strip))
                 for strip in section.strips
             ],
-            "steps": section_steps(plan.cloth, section, units),
+            "steps": section_steps(plan, section, units),
         }
         for section in plan.cloth.sections
     ]

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from weftline.core.edges.edge_ends import edge_of
 from weftline.core.piece.names import yarn_name
-from weftline.sheets.reed import reed_data, sections_differ
+from weftline.sheets.reed import reed_data
+from weftline.sheets.resley import sections_words
 from weftline.sheets.sheds import sheds_data
 from weftline.sheets.threading import threading_data
 from weftline.sheets.wording import count, printable
@@ -21,7 +22,7 @@ def dressing_data(plan: Plan, units: Units) -> dict[str, Any]:
     return {
         "warp": _warp(plan, units),
         "reed": reed_data(plan, units),
-        "between_sections": sections_differ(plan),
+        "between_sections": sections_words(plan, units),
         "threading": threading_data(plan.cloth),
         "sheds": sheds_data(plan.cloth),
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from weftline.core.findings import Basis, Quantity
+from weftline.core.findings import Basis, Quantity, joined
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -57,15 +57,15 @@ class Units:
         """Say a width or a length of cloth: whole centimetres where it rests on common practice and is long."""
         unit, name = (MM_PER_INCH, "in") if self.imperial else (10.0, "cm")
         value = mm.value / unit
+        is_round = digits is None and mm.basis is Basis.DEFAULT and abs(value - round(value)) < 1e-9
         if digits is None:
             digits = 0 if mm.basis is Basis.DEFAULT and value >= (30 if self.imperial else 10) else 1
-        return Figure(f"{_number(value, digits, trim=mm.basis is Basis.LABEL)} {name}", mm.basis)
+        return Figure(f"{_number(value, digits, trim=mm.basis is Basis.LABEL or is_round)} {name}", mm.basis)
 
     def size(self, across: Quantity, along: Quantity) -> Figure:
-        """Say ``23 × 45 cm``."""
+        """Say ``23 cm wide × 45 cm long``."""
         basis = Basis.DEFAULT if Basis.DEFAULT in (across.basis, along.basis) else across.basis
-        one, other = self.short(across).text.split(), self.short(along).text
-        return Figure(f"{one[0]} × {other}", basis)
+        return Figure(f"{self.short(across).text} wide × {self.short(along).text} long", basis)
 
     def yarn(self, mm: Quantity) -> Figure:
         """Say a length of yarn, in whole metres or yards."""
@@ -73,9 +73,11 @@ class Units:
         return Figure(f"{_number(mm.value / unit, 0)} {name}", mm.basis)
 
     def warp(self, mm: Quantity) -> Figure:
-        """Say the length of a warp, to the centimetre or the hundredth of a yard."""
-        unit, name = (MM_PER_YARD, "yd") if self.imperial else (1000.0, "m")
-        return Figure(f"{_number(mm.value / unit, 2)} {name}", mm.basis)
+        """Say the length of a warp, to the centimetre or the inch, as its parts add up."""
+        if self.imperial:
+            inches = round(mm.value / MM_PER_INCH)
+            return Figure(f"{inches:,} in ({_number(inches / 36, 2)} yd)", mm.basis)
+        return Figure(f"{_number(round(mm.value / 10.0) / 100, 2)} m", mm.basis)
 
     def parts(self, lengths: Sequence[Quantity], whole: Quantity) -> tuple[list[Figure], Figure]:
         """Say lengths and their sum in whole centimetres or inches, so that what is printed adds up."""
@@ -96,21 +98,42 @@ class Units:
             return Figure(f"{_number(grams.value / G_PER_OUNCE, 1)} oz", grams.basis)
         return Figure(f"{_number(grams.value, 0)} g", grams.basis)
 
+    def mass_sum(self, grams: Sequence[Quantity]) -> Figure:
+        """Say the sum of masses as the masses are printed, so that it adds up."""
+        unit, digits = (G_PER_OUNCE, 1) if self.imperial else (1.0, 0)
+        whole = sum(round(one.value / unit, digits) for one in grams)
+        return Figure(
+            f"{_number(whole, digits)} {'oz' if self.imperial else 'g'}", joined(*(one.basis for one in grams))
+        )
+
+    def yarn_sum(self, lengths: Sequence[Quantity]) -> Figure:
+        """Say the sum of lengths of yarn as they are printed."""
+        unit, name = (MM_PER_YARD, "yd") if self.imperial else (1000.0, "m")
+        whole = sum(round(one.value / unit) for one in lengths)
+        return Figure(f"{whole:,} {name}", joined(*(one.basis for one in lengths)))
+
+    def pack(self, grams: float) -> Figure:
+        """Say a pack's mass as its label does, with ounces beside it where these are asked for."""
+        ounces = f" ({_number(grams / G_PER_OUNCE, 1)} oz)" if self.imperial else ""
+        return Figure(f"{grams:g} g{ounces}", Basis.LABEL)
+
     def per_length(self, per_mm: Quantity, what: str) -> Figure:
         """Say so many ends or lines to the centimetre or inch."""
         unit, name = (MM_PER_INCH, "inch") if self.imperial else (10.0, "cm")
-        return Figure(f"{_number(per_mm.value * unit, 2, trim=True)} {what} per {name}", per_mm.basis)
+        digits = 1 if self.imperial else 2
+        return Figure(f"{_number(per_mm.value * unit, digits, trim=True)} {what} per {name}", per_mm.basis)
 
     def dents(self, per_10cm: float) -> Figure:
         """Say a reed."""
         if self.imperial:
-            return Figure(f"{_number(per_10cm * 0.254, 2, trim=True)} dents per inch", Basis.LABEL)
+            return Figure(f"{_number(per_10cm * 0.254, 1, trim=True)} dents per inch", Basis.LABEL)
         return Figure(f"{per_10cm:g} dents per 10 cm", Basis.LABEL)
 
     def area_mass(self, g_m2: Quantity) -> Figure:
         """Say the mass of an area."""
         if self.imperial:
-            return Figure(f"{_number(g_m2.value / 33.9057, 1)} oz per square yard", g_m2.basis)
+            digits = 0 if g_m2.basis is Basis.DEFAULT else 1
+            return Figure(f"{_number(g_m2.value / 33.9057, digits)} oz per square yard", g_m2.basis)
         grams = round(g_m2.value, -1) if g_m2.basis is Basis.DEFAULT else g_m2.value
         return Figure(f"{_number(grams, 0)} g per square metre", g_m2.basis)
 

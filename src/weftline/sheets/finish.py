@@ -6,16 +6,18 @@ from typing import TYPE_CHECKING, Any
 
 from weftline.core.findings import Basis, Quantity
 from weftline.sheets.figures import Figure, share
-from weftline.sheets.wording import count, printable
+from weftline.sheets.resley import reed_changes
+from weftline.sheets.wording import NUMBERS, count, printable
 
 if TYPE_CHECKING:
+    from weftline.core.geometry.sizes import Widths
     from weftline.core.plan.plan import Plan, SectionFacts
     from weftline.sheets.figures import Rich, Units
 
 
 def sizes_data(plan: Plan, units: Units) -> list[dict[str, Any]]:
     """Return for each section its sizes in every state, strip by strip where there are several."""
-    return [_section(section, units) for section in plan.sections]
+    return [_section(plan, place, units) for place in range(len(plan.sections))]
 
 
 STATES = (
@@ -26,15 +28,23 @@ STATES = (
 )
 
 
-def _section(section: SectionFacts, units: Units) -> dict[str, Any]:
-    widths = [("width", section.size.across)]
+def _section(plan: Plan, place: int, units: Units) -> dict[str, Any]:
+    section, written = plan.sections[place], plan.cloth.sections[place].strips
+    sewn = all(strip.written.seam_after for strip in written[:-1])
+    widths: list[tuple[str, Widths, tuple[tuple[str, str, str], ...]]] = [("width", section.size.across, STATES)]
     if len(section.strips) > 1:
         strips = zip(section.strips, section.size.strips, strict=True)
-        widths = [(f"width of {printable(strip.name)}", width) for strip, width in strips]
-        widths.append(("width side by side", section.size.across))
+        widths = [(f"width of {printable(strip.name)}", width, STATES) for strip, width in strips]
+        what = "width, sewn together at the end" if sewn else "with the gaps, on the loom only"
+        widths.append((what, section.size.across, STATES if sewn else STATES[:2]))
     rows = [
-        {"what": what, "sizes": [units.short(getattr(width, state)) for _, state, _ in STATES]}
-        for what, width in widths
+        {
+            "what": what,
+            "sizes": [
+                units.short(getattr(width, state)) if (name, state, _) in states else "–" for name, state, _ in STATES
+            ],
+        }
+        for what, width, states in widths
     ]
     lengths = [units.short(getattr(section.size.lengths, state)) if state else "–" for _, _, state in STATES]
     return {
@@ -48,14 +58,42 @@ def _section(section: SectionFacts, units: Units) -> dict[str, Any]:
 def _weight(section: SectionFacts, units: Units) -> Rich:
     if section.mass_g is None or section.mass_per_area_g_m2 is None:
         return ["Its weight is not known: the number of a yarn is missing."]
+    strips = len(section.strips)
+    together = "" if strips == 1 else "both strips together, " if strips == 2 else f"all {strips} strips together, "
     each = "It weighs " if section.pieces == 1 else "Each piece weighs "
-    return [each, units.mass(section.mass_g), " finished, ", units.area_mass(section.mass_per_area_g_m2), "."]
+    return [
+        f"{each}{together}" if not together else f"{each.strip()}, {together}",
+        units.mass(section.mass_g),
+        " finished, without fringes and tails; that is ",
+        units.area_mass(section.mass_per_area_g_m2),
+        ".",
+    ]
+
+
+def blanks_data(plan: Plan, units: Units) -> list[dict[str, Any]]:
+    """Return what is measured off the loom and finished, each with what was planned and room to write."""
+    found = []
+    for section in plan.sections:
+        several = len(plan.sections) > 1
+        for strip, widths in zip(section.strips, section.size.strips, strict=True):
+            name = printable(strip.name) if len(section.strips) > 1 else printable(section.name) if several else ""
+            lengths = section.size.lengths
+            found += [
+                {"what": f"{name}{': ' if name else ''}{what}", "off": units.short(off), "done": units.short(done)}
+                for what, off, done in (
+                    ("width", widths.off_loom_mm, widths.finished_mm),
+                    ("length", lengths.off_loom_mm, lengths.finished_mm),
+                )
+            ]
+    return found
 
 
 def basis_rows(plan: Plan, units: Units) -> list[dict[str, Any]]:
     """Return the numbers that the plan rests on, with what each of them rests on."""
     of = plan.settings
     height = Quantity(1.0, of.line_height_mm.basis) * (1 / of.line_height_mm.value)
+    several = sum(section.pieces for section in plan.sections) > 1
+    between = [("Between pieces", units.short(of.between_pieces_mm))] if several else []
     rows: list[tuple[str, Figure]] = [
         ("Sett", units.per_length(of.sett_per_mm, "ends")),
         ("Beat", units.per_length(Quantity(height.value, of.line_height_mm.basis), "lines")),
@@ -69,7 +107,7 @@ def basis_rows(plan: Plan, units: Units) -> list[dict[str, Any]]:
         ("Shrinking in the wash, in length", share(of.shrink_length)),
         ("Heading, each end of a piece", units.short(of.heading_mm)),
         ("Fringe, each end of a piece", units.short(of.fringe_each_end_mm)),
-        ("Between pieces", units.short(of.between_pieces_mm)),
+        *between,
         ("Sample at the start of the warp", units.short(of.sample_mm)),
         ("Loom waste", units.short(of.waste_mm)),
         ("Tail at each end of a run of yarn", units.short(of.tail_mm)),
@@ -94,6 +132,7 @@ def finishing_steps(plan: Plan, units: Units) -> list[Rich]:
     """Return what is to be done when the last line is woven, in order."""
     of = plan.settings
     tails = sum(amount.runs for amount in plan.weft.values())
+    sections = [printable(section.name) for section in plan.sections]
     found: list[Rich] = []
     if of.heading_mm.value:
         found.append(["Weave the second scrap heading, ", units.short(of.heading_mm), ", against the last line."])
@@ -103,6 +142,12 @@ def finishing_steps(plan: Plan, units: Units) -> list[Rich]:
     else:
         where = "at the scrap heading" if of.heading_mm.value else "with as much warp left as the edge needs"
         found.append([f"Let the tension off in steps and cut {where}."])
+    if len(sections) > 1 and reed_changes(plan):
+        found[-1].append(
+            f" The sections come off at {NUMBERS[len(sections)] if len(sections) < len(NUMBERS) else len(sections)} "
+            f"times: {', '.join(sections[:-1])} before the reed is sleyed again, {sections[-1]} at the end."
+        )
+    found.append(["Let it rest, then measure it off the loom, before it is wet; write the sizes in the table below."])
     found.append(
         [f"Work in the tails: {count(tails, 'run')} of yarn start and end in the cloth, so {2 * tails:,} places."]
     )
@@ -113,5 +158,5 @@ def finishing_steps(plan: Plan, units: Units) -> list[Rich]:
         names = ", ".join(printable(strip.name) for strip in seams)
         found.append([f"Sew the strips together: the right side of {names} to the left side of the next."])
     found.append(["Wash as the yarns' makers say, lay it flat to its finished size, and let it dry."])
-    found.append(["Measure it off the loom and finished, and write the sizes beside those foretold above."])
+    found.append(["Measure it finished, and write the sizes beside those that were planned."])
     return found

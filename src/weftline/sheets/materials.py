@@ -13,9 +13,14 @@ from weftline.sheets.wording import count, printable
 
 if TYPE_CHECKING:
     from weftline.core.amounts.yarns import YarnAmount
+    from weftline.core.findings import Quantity
     from weftline.core.piece.values import Yarn
     from weftline.core.plan.plan import Plan
     from weftline.sheets.figures import Rich, Units
+
+
+JUST_ENOUGH = 0.05
+"""Share of what is needed; less than this left over is said to be just enough."""
 
 
 def materials_data(plan: Plan, units: Units) -> dict[str, Any]:
@@ -26,8 +31,16 @@ def materials_data(plan: Plan, units: Units) -> dict[str, Any]:
     return {
         "weft": weft,
         "warp": warp,
+        "not_counted": _not_counted(plan),
         "marks": {key: look.words for key, look in seen.items()},
     }
+
+
+def _not_counted(plan: Plan) -> str:
+    """Return what the amounts of weft leave out."""
+    of = plan.settings
+    left = [*(["the sample"] if of.sample_mm.value else []), *(["the scrap headings"] if of.heading_mm.value else [])]
+    return f"Not counted: weft for {' and '.join(left)}." if left else ""
 
 
 def _row(plan: Plan, key: str, units: Units, *, as_warp: bool) -> dict[str, Any]:
@@ -41,7 +54,8 @@ def _row(plan: Plan, key: str, units: Units, *, as_warp: bool) -> dict[str, Any]
         "name": printable(yarn_name(yarn, key)),
         "size": _size(yarn),
         "lot": f"lot {printable(yarn.lot)}" if yarn.lot else "",
-        "strands": "single" if as_warp else count(yarn.strands, "strand"),
+        "strands": "one strand" if as_warp else count(yarn.strands, "strand"),
+        "runs": "" if as_warp else count(plan.weft[key].runs, "run"),
         "length": units.yarn(length),
         "mass": "not known" if mass is None else units.mass(mass),
         "packs": _packs(yarn, amount, units),
@@ -63,15 +77,26 @@ def _size(yarn: Yarn) -> Rich:
 
 
 def _packs(yarn: Yarn, amount: YarnAmount, units: Units) -> list[Rich]:
-    found: list[Rich] = []
-    if amount.packs is not None and yarn.pack is not None:
-        pack = Figure(f"{yarn.pack.mass_g:g} g", Basis.LABEL)
-        found.append([f"{count(amount.packs, 'pack')} of ", pack])
-    if amount.on_hand_g is not None and amount.remains_g is not None:
-        if amount.remains_g.value >= 0:
-            found.append(["enough on hand"])
-        elif amount.packs_to_buy is not None:
-            found.append([f"buy {count(amount.packs_to_buy, 'pack')}"])
-        else:
-            found.append(["get ", units.mass(amount.remains_g * -1.0), " more"])
-    return found
+    """Return what is on hand and what is to be got; never nothing."""
+    if amount.mass_g is None:
+        need: Rich = ["get ", units.yarn(amount.warp_mm + amount.weft_mm)]
+        return [need] if amount.on_hand_g is None else [["on hand ", _said(amount.on_hand_g, units)], need]
+    if amount.on_hand_g is None:
+        return [_buy(yarn, amount, amount.mass_g, units)]
+    hand: Rich = ["on hand ", _said(amount.on_hand_g, units), ": "]
+    over = amount.on_hand_g + amount.mass_g * -1.0
+    if over.value < 0:
+        return [[*hand, "too little"], _buy(yarn, amount, over * -1.0, units)]
+    if over.value < JUST_ENOUGH * amount.mass_g.value:
+        return [[*hand, "just enough, ", units.mass(over), " over"]]
+    return [[*hand, "enough"]]
+
+
+def _said(grams: Quantity, units: Units) -> Figure | str:
+    return Figure(f"{grams.value:g} g", grams.basis) if not units.imperial else units.mass(grams)
+
+
+def _buy(yarn: Yarn, amount: YarnAmount, missing: Quantity, units: Units) -> Rich:
+    if amount.packs_to_buy is None or yarn.pack is None:
+        return ["get ", units.mass(missing), "" if amount.on_hand_g is None else " more"]
+    return [f"buy {count(amount.packs_to_buy, 'pack')} of ", units.pack(float(yarn.pack.mass_g))]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from weftline.sheets.chart import COLUMN, LINE, chart_svg, columns_of
-from weftline.sheets.lines import as_written, lines_of, strands_words
+from weftline.sheets.lines import NOT_THROWN, as_written, lines_of, strands_words
 from weftline.sheets.sheds import sheds_of
-from weftline.sheets.wording import printable
+from weftline.sheets.wording import NUMBERS, printable, visible
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -76,34 +76,56 @@ def _telling(lines: Sequence[Line]) -> int:
 
 
 def _words(plan: Plan) -> list[dict[str, str]]:
+    """Return the words explained; only those that this piece uses, with examples from it."""
     sheds = len(plan.cloth.technique.sheds)
-    return [
-        {
-            "word": "Line",
-            "says": f"One round of the sheds, {sheds} picks here. Many weavers say row. Beaten in, its picks close up "
-            "into one row across the cloth. Lines are numbered from the first one woven, and the chart grows "
-            "upwards as the cloth does: line 1 is at the foot.",
-        },
-        {"word": "Pick", "says": "One passage of the weft through one shed, from edge to edge."},
-        {"word": "Shed", "says": "The opening for a pick. Its number stands in the table of sheds, with what to "
-         "raise or lower."},
-        {"word": "Bead", "says": "One spot of weft on the face, where a pick lies over an end. In the chart it is an "
-         "oval in the yarn’s colour, with the yarn’s mark."},
-        {"word": "2 n", "says": "In the steps: two strands of yarn n, wound together on one shuttle. “1 b + 1 n” is one "
-         "strand of each, wound together. In the chart a letter alone stands for a yarn as Materials says to wind it, "
-         "and “b+n” for one strand of each."},
-        {"word": "–", "says": "No pick in this shed: leave it out and go on. Such a line is marked incomplete."},
-        {"word": "Back", "says": "A line whose last shed comes first. The steps print its picks in the order in which they are thrown; the "
-         "chart writes its yarns in the order of the sheds, as always, and adds “back”."},
-        {"word": "Face and back", "says": _face(plan)},
+    lines = [line for section in plan.cloth.sections for line in set(lines_of(plan.cloth, section.strips))]
+    found = [
+        ("Line", f"One round of the sheds, {sheds} {'pick' if sheds == 1 else 'picks'} here. Many weavers say row. "
+         "Beaten in, its picks close up into one row across the cloth. Lines are numbered from the first one woven, "
+         "and the chart grows upwards as the cloth does: line 1 is at the foot."),
+        ("Pick", "One passage of the weft through one shed, from edge to edge."),
+        ("Shed", "The opening for a pick. Its number stands in the table of sheds, with what to raise or lower."),
+        ("Band", "A run of lines under one name. The names are the designer’s own."),
+        ("Bead", "One spot of weft on the face, where a pick lies over an end. In the chart it is an oval in the "
+         "yarn’s colour, with the yarn’s mark."),
+        *_winding_words(plan, lines),
     ]  # fmt: skip
+    if any(line.is_incomplete for line in lines):
+        found.append((NOT_THROWN, "No pick in this shed: leave it out and go on. Such a line is marked incomplete."))
+    if any(line.is_back for line in lines):
+        found.append(
+            ("Last shed first", "The sheds of this line come in turned order. The steps print its picks in the order in "
+             "which they are thrown; the chart writes its yarns in the order of the sheds, as always, and adds “back”.")
+        )  # fmt: skip
+    found += [("Face", _face(plan)), ("Back of the cloth", "The other side. It has long floats and is not charted.")]
+    return [{"word": word, "says": says} for word, says in found]
+
+
+def _winding_words(plan: Plan, lines: Sequence[Line]) -> list[tuple[str, str]]:
+    """Return how what is wound together is written, by windings of this piece."""
+    used = sorted({wound for line in lines for pick in line.picks for wound in pick.wound if wound >= 0})
+    windings = [plan.cloth.windings[wound] for wound in used]
+    found = []
+    plain = next((one for one in windings if len(one) == 1), None)
+    if plain is not None:
+        key, strands = plain[0]
+        many = "one strand" if strands == 1 else f"{NUMBERS[strands] if strands < len(NUMBERS) else strands} strands"
+        together = "" if strands == 1 else ", wound together on one shuttle"
+        found.append(
+            (strands_words(plain), f"In the steps: {many} of yarn {visible(key)}{together}. In the chart a key alone "
+             f"stands for a yarn as Materials says to wind it.")
+        )  # fmt: skip
+    mixed = next((one for one in windings if len(one) > 1), None)
+    if mixed is not None:
+        found.append((strands_words(mixed), "Wound together on one shuttle; the chart writes it with a plus sign."))
+    return found
 
 
 def _face(plan: Plan) -> str:
     if plan.project.weave.face == "up":
         return (
             "The chart shows the face, which lies up in the loom. Its columns are one repeat of the threading as you "
-            "sit at the loom, left to right. The back has long floats and is not charted."
+            "sit at the loom, left to right."
         )
     return (
         "The chart shows the face, but this piece is woven face down: at the loom you see the back. The columns are one "

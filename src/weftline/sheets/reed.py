@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from weftline.core.edges.edge_ends import edge_of
 from weftline.core.findings import Basis, Quantity
 from weftline.sheets.figures import Figure
 from weftline.sheets.sley import LONGEST, Sley, sley_of
-from weftline.sheets.wording import count, listed, printable
+from weftline.sheets.wording import count, printable
 
 if TYPE_CHECKING:
     from weftline.core.plan.plan import Plan, SectionFacts
     from weftline.sheets.figures import Rich, Units
+
+
+COMMON_METRIC = (20, 25, 30, 40, 50, 60)
+"""Common reeds, dents in 10 cm."""
+
+COMMON_INCH = (5, 6, 8, 10, 12, 15)
+"""Common reeds, dents in an inch."""
+
+OFFERED, LONGEST_OFFERED, EACH_DENT_COSTS = 3, 5, 1.2
+"""How many reeds are offered, how long an order may be, and how many % of deviation a dent more of it is worth."""
 
 
 def reed_data(plan: Plan, units: Units) -> dict[str, Any]:
@@ -20,7 +32,40 @@ def reed_data(plan: Plan, units: Units) -> dict[str, Any]:
     sett = plan.settings.sett_per_mm
     sley = None if dents is None else sley_of(sett.value * 10, float(dents))
     spreads = [_spread(plan, place, facts, sley, units) for place, facts in enumerate(plan.sections)]
-    return {"sentences": _sley_words(sett, dents, sley, units), "spreads": spreads}
+    common = COMMON_INCH if units.imperial else COMMON_METRIC
+    own = None if dents is None else float(dents) * (0.254 if units.imperial else 1.0)
+    plain = sley is not None and sley.is_exact and len(sley.order) == 1
+    usual = own is not None and any(abs(own - one) < 0.005 * one for one in common)
+    return {
+        "sentences": _sley_words(sett, dents, sley, units),
+        "others": [] if plain and usual else other_reeds(sett, units),
+        "spreads": spreads,
+    }
+
+
+def other_reeds(sett: Quantity, units: Units) -> list[dict[str, str]]:
+    """Return the sley in the common reeds that suit a sett best: how far off, in how short an order."""
+    found = []
+    for dents in COMMON_INCH if units.imperial else COMMON_METRIC:
+        per_10cm = dents / 0.254 if units.imperial else float(dents)
+        wanted = sett.value * 100 / per_10cm
+        for longest in range(1, LONGEST_OFFERED + 1):
+            near = Fraction(wanted).limit_denominator(longest)
+            if near > 0 and near.denominator == longest:
+                off = (float(near) / wanted - 1) * 100
+                found.append((abs(off) + EACH_DENT_COSTS * (longest - 1), dents, Sley(near, abs(off) < 0.05), off))
+    best: dict[int, tuple[float, int, Sley, float]] = {}
+    for one in sorted(found, key=lambda one: one[:2]):
+        best.setdefault(one[1], one)
+    kept = sorted(list(best.values())[:OFFERED], key=lambda one: one[1])
+    return [
+        {
+            "reed": f"{dents} dents per {'inch' if units.imperial else '10 cm'}",
+            "order": _short_order(sley),
+            "off": "as planned" if sley.is_exact else f"{abs(off):.1f} % {'closer' if off > 0 else 'more open'}",
+        }
+        for _, dents, sley, off in kept
+    ]
 
 
 def _sley_words(sett: Quantity, dents: float | None, sley: Sley | None, units: Units) -> list[Rich]:
@@ -57,6 +102,13 @@ def _order_words(sley: Sley) -> str:
     return f"Sley in this order again and again: {said}{empty}; that is {sum(order)} ends in {len(order)} dents."
 
 
+def _short_order(sley: Sley) -> str:
+    order = sley.order
+    if len(order) == 1:
+        return f"{count(order[0], 'end')} in every dent"
+    return f"{' '.join(map(str, order))} again and again: {count(sum(order), 'end')} in {len(order)} dents"
+
+
 def _spread(plan: Plan, place: int, facts: SectionFacts, sley: Sley | None, units: Units) -> dict[str, Any]:
     section = plan.cloth.sections[place]
     strips = [
@@ -91,20 +143,25 @@ def _start(plan: Plan, facts: SectionFacts, units: Units) -> Rich:
     """Return where to begin so that the section stands in the middle of the reed."""
     loom, across = plan.project.loom, facts.size.across.in_reed_mm
     half = units.short(across * 0.5, 1)
-    found: Rich = ["To centre it, put the first end ", half, " left of the middle of the reed"]
+    found: Rich = [
+        "To centre it, put the first end ",
+        half,
+        " left of the middle of the reed. First end means the first on a shaft",
+    ]
+    found.append("; the floating end lies outside it." if edge_of(plan.project)[0] == "floating" else ".")
     if loom.weaving_width_cm is not None:
         margin = (Quantity(loom.weaving_width_cm * 10.0, Basis.LABEL) - across) * 0.5
         if margin.value >= 0:
-            found += [", which is ", units.short(margin, 1), " from the left end of the weaving width"]
+            width = units.short(Quantity(loom.weaving_width_cm * 10.0, Basis.LABEL), 1)
+            found += [
+                " On this file’s loom, ",
+                width,
+                " wide, that is ",
+                units.short(margin, 1),
+                " from the left end of its width",
+            ]
             if loom.reed_dents_per_10cm is not None:
                 first = int(margin.value * loom.reed_dents_per_10cm / 100) + 1
-                found.append(f" (in dent {first})")
-    return [*found, "."]
-
-
-def sections_differ(plan: Plan) -> str:
-    """Return what to do between sections that stand differently in the reed; nothing where there is one."""
-    if len(plan.sections) == 1:
-        return ""
-    names = listed([printable(section.name) for section in plan.sections[1:]])
-    return f"Before {names}, cut or tie off what is woven, then sley again as the table shows and tie on evenly."
+                found.append(f", in dent {first} of a reed as wide as that")
+            found.append(".")
+    return found

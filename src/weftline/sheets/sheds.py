@@ -14,6 +14,9 @@ from weftline.sheets.wording import listed, shafts_words
 if TYPE_CHECKING:
     from weftline.core.piece.cloth import Cloth
 
+MOST_IN_WORDS = 8
+"""With more shafts the table has no room for those up and down; what moves says it."""
+
 FRAMES = ("rigid heddle", "frame", "upright", "warp-weighted")
 """Looms without shafts that treadles or levers move."""
 
@@ -52,12 +55,15 @@ def sheds_data(cloth: Cloth) -> dict[str, Any]:
             "covers": shafts_words(shed.covers),
             "lift": shed.lift,
             "moves": [shaft in shed.moves for shaft in range(1, shafts + 1)],
+            "up": _plain(lift_of(mask, shafts, "rising", project.weave.face).shafts),
+            "down": _plain(lift_of(mask, shafts, "sinking", project.weave.face).shafts),
         }
-        for shed in sheds_of(cloth).values()
+        for mask, shed in sheds_of(cloth).items()
     ]
     return {
         "shafts": [str(shaft) for shaft in range(1, shafts + 1)],
         "rows": rows,
+        "both": shafts <= MOST_IN_WORDS,
         "verb": "rises" if shed_of_loom(project) == "rising" else "sinks",
         "loom": _loom_words(cloth),
         "face": _face_words(cloth),
@@ -65,22 +71,55 @@ def sheds_data(cloth: Cloth) -> dict[str, Any]:
     }
 
 
+def _plain(shafts: tuple[int, ...]) -> str:
+    return "+".join(map(str, shafts)) or "none"
+
+
 def _loom_words(cloth: Cloth) -> str:
     loom = cloth.project.loom
     kind = f"{loom.kind[0].upper()}{loom.kind[1:]} loom" if loom.kind else "Any loom"
     shafts = f" with {loom.shafts} shafts" if loom.shafts else ""
     assumed = "" if loom.shed else " (the piece does not say; a rising shed is taken)"
-    if shed_of_loom(cloth.project) == "rising":
-        way = f"rising shed{assumed}: the shafts named after “raise” rise, all others stay down"
-    else:
-        way = f"sinking shed{assumed}: the shafts named after “lower” sink, all others stay up"
+    rising = shed_of_loom(cloth.project) == "rising"
+    moving, named = ("rise", "raise") if rising else ("sink", "lower")
+    others = {"countermarch": "go the other way", "counterbalance": "go the other way"}.get(
+        loom.kind or "", "stay down" if rising else "stay up"
+    )
+    way = f"{'rising' if rising else 'sinking'} shed{assumed}: the shafts named after “{named}” {moving}, all others {others}"
+    return f"{kind}{shafts}, {way}. {_tie_words(cloth)}"
+
+
+def _tie_words(cloth: Cloth) -> str:
+    """Return how the loom is tied or worked for the sheds."""
+    loom, used, sheds = cloth.project.loom, cloth.technique.shafts, len(sheds_of(cloth))
+    both = used <= MOST_IN_WORDS
+    unused = "" if not loom.shafts or loom.shafts <= used else " Shafts that are not used are left out of the tie-up."
     if loom.kind in FRAMES:
-        tie = "Open each shed with heddle rods or a pick-up stick where the loom has no shaft for it."
-    elif loom.treadles:
-        tie = "Tie one treadle to each shed, as the table shows, or one to each shaft and press them together."
+        return "Open each shed with heddle rods or a pick-up stick where the loom has no shaft for it."
+    if loom.kind == "table":
+        return "It has levers, no treadles: move the levers of the shafts in the row, and set them back after the pick."
+    number = (
+        "Number the treadles in the order of throwing: treadle 1 for shed 1 and so on."
+        if sheds <= (loom.treadles or sheds)
+        else ""
+    )
+    if loom.kind == "countermarch":
+        tie = (
+            f"Every treadle is tied to every shaft used, {used} here: {'to sink those under “down”, to raise those under “up”' if both else 'to sink or to raise it, as its row says'}. "
+            "Shafts that are not used are tied up out of the way or left out."
+        )
+        short = f" The loom has fewer treadles than the {sheds} sheds: tie again where another is wanted; two treadles cannot be pressed together on it."
+        return f"{tie} {number or short.strip()}"
+    if loom.kind == "counterbalance":
+        tie = f"Tie each treadle to the shafts {'under “down”' if both else 'that its row lowers'}; the others rise against them. "
+        tie += "Horses or pulleys give uneven sheds better than rollers."
+    elif loom.treadles or loom.kind:
+        column = "up" if shed_of_loom(cloth.project) == "rising" else "down"
+        tie = f"Tie each treadle to the shafts {f'under “{column}”' if both else 'that its row names'}."
     else:
-        tie = "Each row of the table says what to move before the weft goes through."
-    return f"{kind}{shafts}, {way}. {tie}"
+        return "Each row of the table says what to move before the weft goes through."
+    apart = "With fewer treadles than sheds, tie one to each shaft and press several together."
+    return f"{tie} {number or apart}{unused}"
 
 
 def _face_words(cloth: Cloth) -> str:

@@ -4,17 +4,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from weftline.core.edges.runs import CARRIED_LINES
 from weftline.core.findings import Quantity, joined
 from weftline.core.piece.settings import line_height, settings_of
 from weftline.sheets.fonts import width_mm
+from weftline.sheets.joins import joins_of, joins_words
 from weftline.sheets.lines import NOT_THROWN, leading, lines_of, runs_of, spans_of, strands_words, stretches
+from weftline.sheets.resley import again_dressed
+from weftline.sheets.rows import GROUP_NARROW, GROUP_WIDE, are_boxed, boxes, row_words
 from weftline.sheets.sheds import sheds_of
-from weftline.sheets.wording import lines_words, listed, printable, span, times
+from weftline.sheets.wording import NUMBERS, lines_words, listed, printable, span, times
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from weftline.core.piece.cloth import Cloth, SectionCloth
+    from weftline.core.piece.cloth import SectionCloth
+    from weftline.core.piece.settings import Settings
+    from weftline.core.plan.plan import Plan
     from weftline.core.weave.picks import Winding
     from weftline.sheets.figures import Rich, Units
     from weftline.sheets.lines import Line, Span, Stretch
@@ -26,17 +32,24 @@ MOST_ACROSS = 4
 MOST_SIDE_BY_SIDE = 4
 """More strips are listed by name in each row."""
 
-MOST_BOXES = 8
 NO_PICK = f"{NOT_THROWN} no pick"
 ROW_MM = 170.0
 """Width of a row on the narrower paper."""
 
 CHIP_MM = 4.3
-TEXT_PT, LIFT_PT, SMALL_PT = 10.0, 8.0, 7.4
+TEXT_PT, SMALL_PT = 10.0, 8.5
+"""Size of a pick's words, and where a line has four picks."""
+
+WHOLE_MM = 105.0
+"""A band lower than this is kept on one page; the last two as well, together."""
+
+WHOLE_REPEAT_MM = 150.0
+"""So is a repeat lower than this, with its words."""
 
 
-def section_steps(cloth: Cloth, section: SectionCloth, units: Units) -> dict[str, Any]:
+def section_steps(plan: Plan, section: SectionCloth, units: Units) -> dict[str, Any]:
     """Return the steps of a section woven once."""
+    cloth = plan.cloth
     lines = lines_of(cloth, section.strips)
     sheds = sheds_of(cloth)
     cells = _Cells(sheds, cloth.windings)
@@ -46,45 +59,76 @@ def section_steps(cloth: Cloth, section: SectionCloth, units: Units) -> dict[str
     for line in lines:
         done += len(line.picks)
         ends.append(float(lead.weaving.picks.top_mm[done - 1]))
-    bands = []
+    joins = joins_of(section, cloth)
+    bands: list[dict[str, Any]] = []
     for band in spans_of(section.strips):
         own = lines[band.first : band.last + 1]
         written = lead.written.bands[band.band].lines_per_cm
         beat = settings_of(cloth.project).line_height_mm if written is None else line_height(written, None)
-        layout, boxes = _layout(section, own, cells)
+        layout = _layout(section, own, cells)
+        group = (
+            GROUP_NARROW if layout == "across" and max(len(line.sheds) for line in own) == MOST_ACROSS else GROUP_WIDE
+        )
         height = Quantity(ends[band.last + 1] - ends[band.first], joined(beat.basis))
+        parts = [_part(lines, part, cells, group) for part in stretches(lines, band.first, band.last)]
         bands.append(
             {
                 "name": _band_name(section, band),
                 "detail": _detail(band, own, (height, beat), sheds, units),
+                "joins": joins_words(joins, band, [printable(strip.name) for strip in section.strips]),
                 "layout": layout,
                 "columns": max(len(line.sheds) for line in own),
-                "parts": [_part(lines, part, cells, boxes) for part in stretches(lines, band.first, band.last)],
+                "parts": parts,
+                "heights_mm": _heights_mm(parts, layout),
             }
         )
+    _keep_together(bands)
     return {
         "strips": [printable(strip.name) for strip in section.strips],
         "bands": bands,
-        "before": _before(cloth, section, units),
+        "before": _before(plan, section, units),
     }
 
 
-def _layout(section: SectionCloth, lines: Sequence[Line], cells: _Cells) -> tuple[str, int]:
-    """Return how the picks of a band are laid (``across``, ``down`` or ``listed``), and how many boxes have room."""
+def _heights_mm(parts: Sequence[dict[str, Any]], layout: str) -> list[float]:
+    """Return about how high each part of a band is set, the first with the band's name."""
+    heights = []
+    for place, part in enumerate(parts):
+        height = (18.0 if place == 0 else 0.0) + (0.0 if part["repeat"] is None else 22.0)
+        for row in part["rows"]:
+            picks = 1 if layout == "across" else len(row["cells"])
+            height += max(6.4 * picks, 6.4 + 3.6 * (len(row["words"]) - 1), 3.6 * len(row["boxes"]) / 2)
+        heights.append(height)
+    return heights
+
+
+def _keep_together(bands: Sequence[dict[str, Any]]) -> None:
+    """Say which bands stay on one page, and that the last, if it is low, stays with the one before."""
+    for band in bands:
+        heights = band.pop("heights_mm")
+        band["whole"] = sum(heights) <= WHOLE_MM
+        for part, height in zip(band["parts"], heights, strict=True):
+            part["whole"] = height <= (WHOLE_MM if part["repeat"] is None else WHOLE_REPEAT_MM)
+        band["with_next"] = False
+    if len(bands) > 1 and bands[-1]["whole"] and bands[-2]["whole"]:
+        bands[-2]["with_next"] = True
+
+
+def _layout(section: SectionCloth, lines: Sequence[Line], cells: _Cells) -> str:
+    """Return how the picks of a band are laid: ``across``, ``down`` or ``listed``."""
     if len(section.strips) > 1:
-        return "listed" if len(section.strips) > MOST_SIDE_BY_SIDE else "down", MOST_BOXES
+        return "listed" if len(section.strips) > MOST_SIDE_BY_SIDE else "down"
     sheds = max(len(line.sheds) for line in lines)
     if sheds > MOST_ACROSS:
-        return "down", MOST_BOXES
+        return "down"
     widest = max(cells.width_mm(cell, sheds) for line in dict.fromkeys(lines) for cell in cells.of(line))
-    fitting = [boxes for boxes in range(1, MOST_BOXES + 1) if widest <= _cell_mm(sheds, boxes)]
-    return ("across", max(fitting)) if fitting else ("down", MOST_BOXES)
+    return "across" if widest <= _cell_mm(sheds) else "down"
 
 
-def _cell_mm(sheds: int, boxes: int) -> float:
-    """Return the room for one pick where a line has so many picks and boxes, as the template lays them."""
-    number, gutter = (28.0, 2.4) if sheds == MOST_ACROSS else (36.0, 3.0)
-    return (ROW_MM - number - max(5.0, 3.95 * boxes) - gutter * (sheds + 1)) / sheds
+def _cell_mm(sheds: int) -> float:
+    """Return the room for one pick where a line has so many, as the template lays them."""
+    number, boxes_mm, gutter = (22.0, 12.0, 1.6) if sheds == MOST_ACROSS else (34.0, 18.5, 3.0)
+    return (ROW_MM - number - boxes_mm - gutter * (sheds + 1)) / sheds
 
 
 def _band_name(section: SectionCloth, band: Span) -> str:
@@ -129,10 +173,10 @@ class _Cells:
 
     def width_mm(self, cell: dict[str, Any], columns: int) -> float:
         """Return how wide a pick is set, where a line has so many."""
-        small = SMALL_PT if columns == MOST_ACROSS else LIFT_PT
-        lift = width_mm(f" {cell['lift']}: ", small) if cell["thrown"] else 1.0
-        yarn = width_mm(cell["yarns"][0], TEXT_PT, spacing=1.5) + CHIP_MM * sum(map(len, cell["chips"]))
-        return width_mm(f"{cell['shed']} ", TEXT_PT, bold=True) + lift + yarn
+        size = SMALL_PT if columns == MOST_ACROSS else TEXT_PT
+        lift = width_mm(f" {cell['lift']}: ", size) if cell["thrown"] else 1.0
+        yarn = width_mm(cell["yarns"][0], size, spacing=1.5) + CHIP_MM * sum(map(len, cell["chips"]))
+        return width_mm(f"{cell['shed']} ", size, bold=True) + lift + yarn
 
     def _wound(self, wound: int) -> str:
         return NOT_THROWN if wound < 0 else strands_words(self.windings[wound])
@@ -141,13 +185,14 @@ class _Cells:
         return [] if wound < 0 else [key for key, _ in self.windings[wound]]
 
 
-def _part(lines: Sequence[Line], stretch: Stretch, cells: _Cells, room: int) -> dict[str, Any]:
-    """Return one stretch: a sentence if it is repeated, its rows, and how many boxes each wants."""
+def _part(lines: Sequence[Line], stretch: Stretch, cells: _Cells, group: int) -> dict[str, Any]:
+    """Return one stretch: a sentence if it is repeated, and its rows with their boxes."""
     if stretch.count == 1:
-        return {"repeat": None, "rows": [_row(lines, stretch.first, stretch.last, cells, 1)]}
-    boxes = stretch.times if stretch.times <= room else 1
-    rows = [_row(lines, first, last, cells, boxes) for first, last in runs_of(lines, stretch)]
-    return {"repeat": _repeat(stretch, boxed=boxes > 1) if stretch.times > 1 else None, "rows": rows}
+        return {"repeat": None, "rows": [_row(lines, (stretch.first, stretch.last), cells, (1, group))]}
+    runs = runs_of(lines, stretch)
+    boxed = are_boxed([last - first + 1 for first, last in runs], stretch.times)
+    rows = [_row(lines, run, cells, (stretch.times if boxed else 0, group)) for run in runs]
+    return {"repeat": _repeat(stretch, boxed=boxed) if stretch.times > 1 else None, "rows": rows}
 
 
 def _repeat(stretch: Stretch, *, boxed: bool) -> dict[str, Any]:
@@ -162,33 +207,58 @@ def _repeat(stretch: Stretch, *, boxed: bool) -> dict[str, Any]:
     }
 
 
-def _row(lines: Sequence[Line], first: int, last: int, cells: _Cells, boxes: int) -> dict[str, Any]:
+def _row(lines: Sequence[Line], run: tuple[int, int], cells: _Cells, ticks: tuple[int, int]) -> dict[str, Any]:
+    """Return the row of equal lines; ``ticks`` is how often it is woven (0 is ticked elsewhere) and the width of a box."""
+    (first, last), (repeats, group) = run, ticks
     line = lines[first]
-    notes = []
-    if line.is_back:
-        notes.append("back")
-    if line.is_incomplete:
-        notes.append("incomplete")
+    shown, cell = boxes(last - first + 1, repeats, group)
     return {
         "number": span(first + 1, last + 1),
-        "count": "" if first == last else times(last - first + 1),
+        "words": row_words(line, last - first + 1, cell if repeats else 1),
         "cells": cells.of(line),
-        "note": ", ".join(notes),
-        "boxes": boxes,
+        "boxes": shown,
     }
 
 
-def _before(cloth: Cloth, section: SectionCloth, units: Units) -> list[Rich]:
+def _before(plan: Plan, section: SectionCloth, units: Units) -> list[Rich]:
     """Return what to do before the first line of a section."""
-    found: list[Rich] = []
-    heading = cloth.project.allowances.heading_cm
-    if heading is None or heading > 0:
-        scrap = units.short(settings_of(cloth.project).heading_mm)
-        found.append(
-            ["Weave ", scrap, " of scrap heading before line 1 and again after the last line; it is taken out later."]
-        )
+    of = plan.settings
+    found: list[Rich] = [] if section is plan.cloth.sections[0] else again_dressed(plan, units)
+    if section is plan.cloth.sections[0] and of.sample_mm.value:
+        found.append(["First the sample, if it is not woven yet: see How this cloth is woven."])
+    if of.fringe_each_end_mm.value or of.heading_mm.value:
+        found.append(_foot(of, units))
     if section.written.pieces > 1:
         found.append([f"Weave all of this {times(section.written.pieces)}: {section.written.pieces} pieces alike."])
+    found.append(
+        [
+            f"Carry or cut: out for {' or '.join(NUMBERS[number] for number in range(1, CARRIED_LINES + 1))} whole lines, "
+            "a yarn is carried up the edge, the working weft going round it; out for longer, it is cut and joined in "
+            "again, with tails of ",
+            units.short(of.tail_mm),
+            ". “Join in” and “Cut” stand at each band.",
+        ]
+    )
     if len(section.strips) > 1:
-        found.append(["Use each shed on every strip, from left to right, before you change it."])
+        found.append(
+            [
+                "Use each shed on every strip before you change it, the left strip first. That is the order of the "
+                "strips, not the way that the shuttles go: each strip has its own, and each comes back from the side "
+                "where it went out."
+            ]
+        )
     return found
+
+
+def _foot(of: Settings, units: Units) -> Rich:
+    """Return what lies below line 1 and above the last line."""
+    found: Rich = []
+    if of.fringe_each_end_mm.value:
+        found += ["Leave ", units.short(of.fringe_each_end_mm), " of warp bare for the fringe. "]
+    if of.heading_mm.value:
+        found += ["Weave ", units.short(of.heading_mm), " of scrap heading, then line 1. "]
+    mirrored = [
+        *(["the scrap heading again"] if of.heading_mm.value else []),
+        *(["bare warp for the other fringe"] if of.fringe_each_end_mm.value else []),
+    ]
+    return [*found, f"After the last line comes {', then '.join(mirrored)}."]

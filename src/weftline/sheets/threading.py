@@ -20,12 +20,12 @@ GROUP = 8
 
 
 def threading_words(repeat: tuple[int, ...], ends: int, start: int) -> str:
-    """Return the shafts of a run of ends, left to right: ``1 2 3 2 × 15, then 1``.
+    """Return the shafts of a run of ends, left to right: ``(1 2 3 2) × 15, then 1``.
 
     Examples
     --------
     >>> threading_words((1, 2, 3, 2), 61, 1), threading_words((1, 2, 3, 2), 3, 2)
-    ('1 2 3 2 × 15, then 1', '2 3 2')
+    ('(1 2 3 2) × 15, then 1', '2 3 2')
     """
     first = (start - 1) % len(repeat)
     turned = repeat[first:] + repeat[:first]
@@ -37,18 +37,30 @@ def threading_words(repeat: tuple[int, ...], ends: int, start: int) -> str:
     unit, last = " ".join(map(str, turned)), " ".join(map(str, turned[:rest]))
     if not whole:
         return last
-    said = unit if whole == 1 else f"{unit} × {whole}"
+    said = unit if whole == 1 else f"({unit}) × {whole}"
     return f"{said}, then {last}" if last else said
 
 
 def threading_data(cloth: Cloth) -> dict[str, Any]:
     """Return the threading from the left: strips and idle ends, heddles, and where later sections lie."""
     return {
+        "example": _example(cloth),
         "parts": _parts(cloth),
         "heddles": _heddles(cloth),
         "edge": _edge_words(cloth),
         "sections": _sections(cloth) if len(cloth.sections) > 1 else [],
     }
+
+
+def _example(cloth: Cloth) -> str:
+    """Return what a bracket means, by the first that this piece has."""
+    repeat = cloth.technique.threading
+    for _, _, ends, start in _runs(cloth):
+        words = threading_words(repeat, ends, start)
+        if words.startswith("("):
+            unit, number = words.split(")")[0] + ")", words.split(" × ")[1].split(",")[0]
+            return f" “{unit} × {number}” means what stands in the brackets {number} times in a row."
+    return ""
 
 
 def _runs(cloth: Cloth) -> list[tuple[str, int, int, int]]:

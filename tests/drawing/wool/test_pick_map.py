@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 
 from tests.drawing.wool.woollen import cloth_of, model_points, random_piece
+from tests.pieces import one_strip, read
+from weftline import expand, settings_of
 from weftline.drawing.wool import View, pick_map, wool_picture
 
 FACE_INNER, BACK_INNER = (0.25, 0.3), (0.1, 0.1)
@@ -47,3 +49,19 @@ def test_strips_are_numbered_section_by_section() -> None:
     left, right = (np.nonzero(strips == number)[1] for number in (0, 1))
     assert left.max() < right.min()
     assert np.nonzero(pick_map(cloth, settings, View(line_px=20, back=True))[1] == 0)[1].min() > columns // 2 - 20
+
+
+@pytest.mark.parametrize("back", [False, True])
+def test_a_column_that_no_pick_covers_for_a_hundred_lines_shows_the_pick_nearest_by(back: bool) -> None:
+    lines = ["o s o", "o o - *60", "s o o", "o o - *45", "o s m"]
+    project = read(one_strip({"lines": lines}, ends=13))
+    cloth, settings = expand(project), settings_of(project)
+    weaving = cloth.sections[0].strips[0].weaving
+    picks, strips = pick_map(cloth, settings, View(back=back, line_px=12))
+    assert picks.max() == len(weaving.picks) - 1
+    assert set(np.unique(strips).tolist()) == {-1, 0}
+    if not back:
+        column = np.flatnonzero((picks >= 0).any(axis=0))
+        third = picks[:, column[0] + round(len(column) * 2.5 / 13)]  # an end on shaft 3
+        shown = set(np.unique(third[third >= 0]).tolist())
+        assert {2, len(weaving.picks) - 1} <= shown

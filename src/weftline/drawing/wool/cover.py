@@ -43,12 +43,15 @@ class Cover:
         Picks of one code lie alike, edges left out.
     plain : int
         How many ends at each side look unlike those in the middle.
+    shows : (kinds, picks) bool
+        For each kind of column which picks show in it.
     """
 
     sight: Sight
     parts: tuple[Spots, ...]
     code: NDArray[np.int64]
     plain: int
+    shows: NDArray[np.bool_]
 
     def within(self, x: tuple[float, float], y: tuple[float, float]) -> list[Spot]:
         """Return the spots that reach into a rectangle."""
@@ -68,11 +71,14 @@ def cover(sight: Sight, tile: int) -> Cover:
         shown = shown_on_back(sight)
         turns: Turns = turning(sight, all_columns, (shown.on_end(0), shown.on_end(-1)))
         parts = (turns, Floats(sight, shown, tile), Ribs(sight, all_columns.floating()))
-        return Cover(sight, parts, shown.type_of, _edge_ends(sight, shown))
+        kinds = np.unique(shown.at, axis=1).astype(np.bool_)
+        return Cover(sight, parts, shown.type_of, _edge_ends(sight, shown), kinds[shown.type_of].T)
     ribs = Ribs(sight, all_columns)
     ends = tuple(ribs.stacks[int(all_columns.kind[side])].pick for side in (0, -1))
     turns = turning(sight, all_columns, (ends[0], ends[1]))
-    return Cover(sight, (turns, ribs), np.unique(sight.shed, return_inverse=True)[1].ravel(), 3)
+    bits = np.unique(sight.ends).astype(np.uint16) - 1
+    shows = (sight.shed >> bits[:, None] & 1).astype(np.bool_)
+    return Cover(sight, (turns, ribs), np.unique(sight.shed, return_inverse=True)[1].ravel(), 3, shows)
 
 
 def _edge_ends(sight: Sight, shown: Shown) -> int:
@@ -111,6 +117,27 @@ def reach(sight: Sight) -> int:
     return min(MOST_REACH, max(3 * per_line + 1, per_line + 2 * widest))
 
 
+def _far_neighbours(shows: NDArray[np.bool_], around: int) -> NDArray[np.int64]:
+    """Return (picks + 2, columns): how far the picks that a band also depends on lie beyond its window.
+
+    A bead grows halfway to its neighbours in the column, however far they are; for every kind of
+    column the two picks below and the two above count, the cloth's ends among them. Columns in which
+    nothing lies beyond the window are left out, so a regular cloth has none.
+    """
+    count = shows.shape[1]
+    bands = np.arange(-1, count + 1)
+    found = []
+    for kind in shows:
+        stack = np.concatenate([[-1], np.flatnonzero(kind), [count]])
+        below = np.searchsorted(stack, bands, side="right") - 1
+        for step in (-1, 0, 1, 2):
+            distance = np.abs(bands - stack[np.clip(below + step, 0, len(stack) - 1)])
+            distance[distance <= around] = 0
+            if distance.any():
+                found.append(distance)
+    return np.stack(found, axis=1) if found else np.zeros((count + 2, 0), dtype=np.int64)
+
+
 def band_keys(cover: Cover, phase: int, *, edges: bool) -> NDArray[np.int64]:
     """Return (picks + 2,) numbers that are equal exactly for bands that look alike.
 
@@ -134,5 +161,6 @@ def band_keys(cover: Cover, phase: int, *, edges: bool) -> NDArray[np.int64]:
     padded = np.concatenate([np.full(around + 1, -1), each, np.full(around + 1, -1)])
     windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * around + 1)
     places = (np.arange(len(rows) + 2) - 1) % phase
-    keys = np.unique(np.column_stack([windows, places]), axis=0, return_inverse=True)[1]
+    far = _far_neighbours(cover.shows, around)
+    keys = np.unique(np.column_stack([windows, places, far]), axis=0, return_inverse=True)[1]
     return np.asarray(keys, dtype=np.int64).ravel()
