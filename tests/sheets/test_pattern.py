@@ -261,6 +261,7 @@ def test_a_long_runner_is_torn_and_stands_whole_beside_it(tmp_path: Path) -> Non
     assert sum(row[2] == "smask" for row in rows) == 2
 
 
+@pytest.mark.real_cloth
 def test_neither_a_demo_nor_three_thousand_lines_hang() -> None:
     begun = time.perf_counter()
     pattern(plan(demo("sling-and-straps")))

@@ -79,7 +79,7 @@ def listen(port: int | None, wished: int | None) -> socket.socket:
         When the port asked for is taken.
     """
     for number in [port] if port is not None else [wished or 0, 0]:
-        found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        found = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             found.bind((HOST, number))
