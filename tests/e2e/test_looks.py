@@ -106,7 +106,7 @@ def test_the_panel_keeps_its_width_however_the_cloth_is_seen(
     )
     if bare:
         headers = {"accept": "application/json"}
-        form = {"entry": "bare for the panel"}
+        form: dict[str, str | float | bool] = {"entry": "bare for the panel"}
         made = page.request.post(f"{filled.url}/pieces/bare-warp", form=form, headers=headers).json()
         piece = made["href"].split("/")[2]
     page.goto(f"{filled.url}/pieces/{piece}/design{query}")
