@@ -69,7 +69,12 @@ def test_a_line_with_its_picks_in_the_order_thrown() -> None:
 
 def test_strips_stand_side_by_side_in_one_row_a_pick() -> None:
     straps = made(TWO_STRAPS).data["sections"][-1]
-    assert len(straps["charts"]) == len(straps["steps"]["strips"]) == 2
+    assert (
+        [column["title"] for column in straps["charts"][0]["pages"][0]]
+        == straps["steps"]["strips"]
+        == ["Left", "Right"]
+    )
+    assert (len(straps["charts"]), straps["charts"][0]["heading"]) == (1, "Chart: Straps")
     for band in straps["steps"]["bands"]:
         assert band["layout"] == "down"
         assert {len(cell["yarns"]) for part in band["parts"] for row in part["rows"] for cell in row["cells"]} == {2}
@@ -211,7 +216,7 @@ def test_a_long_repeat_is_charted_by_shaft_and_many_sheds_go_down_the_page() -> 
     technique = own_technique(8, [1, 2, 3, 4, 5, 6, 7, 8] * 4, [[1, 5], [2, 6], [3, 7], [4, 8], [1, 3]])
     piece = {**one_strip({"lines": ["o s o+s o s"]}, ends=64), "weave": technique}
     section = made({**piece, "yarns": DEMO_YARNS}).data["sections"][0]
-    assert section["charts"][0]["shafts"] == [str(shaft) for shaft in range(1, 9)]
+    assert section["charts"][0]["shafts"][0] == [str(shaft) for shaft in range(1, 9)]
     assert section["steps"]["bands"][0]["layout"] == "down"
 
 

@@ -167,7 +167,7 @@ def _what_to_sample(plan: Plan) -> str:
 
 def _beat(plan: Plan, units: Units) -> Rich:
     per_mm = Quantity(1 / plan.settings.line_height_mm.value, plan.settings.line_height_mm.basis)
-    more = Figure(units.per_length(per_mm * 1.1, "lines").text, Basis.COMPUTED)
+    more = Figure(units.per_length(per_mm * 1.1, "lines", 1).text, Basis.COMPUTED)
     length = plan.sections[0].size.lengths.woven_mm
     name = f" of {printable(plan.sections[0].name)}" if len(plan.sections) > 1 else ""
     return [

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from weftline.core.findings import Severity
 from weftline.sheets.figures import hours
+from weftline.sheets.finding_figures import finding_words
 from weftline.sheets.wording import count, listed, printable, times
 
 if TYPE_CHECKING:
@@ -27,20 +28,21 @@ def cover_data(plan: Plan, units: Units) -> dict[str, Any]:
             {"what": "On the loom", "says": _time(plan)},
         ],
         "stops": plan.stops,
-        "findings": findings_data(plan),
+        "findings": findings_data(plan, units),
     }
 
 
-def findings_data(plan: Plan) -> list[dict[str, str]]:
+def findings_data(plan: Plan, units: Units) -> list[dict[str, str]]:
     """Return the findings as they are printed: those of one kind with one remedy together, the first in full."""
     kinds: dict[tuple[str, str, str], list[Finding]] = {}
     for finding in plan.findings:
         kinds.setdefault((finding.severity, finding.code, finding.remedy), []).append(finding)
-    return [_finding(plan, alike) for alike in kinds.values()]
+    return [_finding(plan, alike, units) for alike in kinds.values()]
 
 
-def _finding(plan: Plan, alike: list[Finding]) -> dict[str, str]:
+def _finding(plan: Plan, alike: list[Finding], units: Units) -> dict[str, str]:
     first = alike[0]
+    message, remedy = finding_words(plan, first, units)
     places = [_place(plan, finding) for finding in alike[1:]]
     shown = list(dict.fromkeys(place for place in places if place))
     more = ""
@@ -54,8 +56,8 @@ def _finding(plan: Plan, alike: list[Finding]) -> dict[str, str]:
         "sign": SIGNS[first.severity],
         "severity": first.severity.value,
         "where": _place(plan, first),
-        "message": printable(first.message),
-        "remedy": printable(first.remedy),
+        "message": printable(message),
+        "remedy": printable(remedy),
         "more": more,
     }
 

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 from weftline.core.finishing.cautions import DRESS, FINISH, USE, WEAVE
 from weftline.sheets.chart import Palette
 from weftline.sheets.chart_pages import strip_chart
+from weftline.sheets.chart_together import side_by_side
 from weftline.sheets.cloth_words import cloth_data
-from weftline.sheets.cover import cover_data, findings_data
+from weftline.sheets.cover import cover_data
 from weftline.sheets.cover_pictures import cover_pictures
 from weftline.sheets.dressing import dressing_data
-from weftline.sheets.figures import Units, plain_data
+from weftline.sheets.figures import Units, plain_data, plain_text
 from weftline.sheets.finish import basis_rows, blanks_data, finishing_steps, sizes_data
 from weftline.sheets.fonts import FAMILIES, line_count
 from weftline.sheets.marks import chip, looks, winding_colours
@@ -26,9 +27,9 @@ if TYPE_CHECKING:
     from weftline.core.plan.plan import Plan
     from weftline.sheets.paper import Paper
 
-COVER_WORDS_MM, COVER_LEAST_MM = 70.0, 70.0
-COVER_FINDING_MM, COVER_SENTENCE_MM, COVER_TITLE_MM = 14.0, 10.0, 11.0
-TITLE_PT = 26.0
+COVER_WORDS_MM, COVER_LEAST_MM = 34.0, 70.0
+COVER_FINDING_MM, COVER_LINE_MM, COVER_TITLE_MM = 14.0, 4.9, 11.0
+TITLE_PT, TEXT_PT, FACT_NAME_MM = 26.0, 10.0, 28.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,8 @@ def document(plan: Plan, paper: Paper, units: str) -> Document:
     say = Units(units == "imperial")
     windings = plan.cloth.windings
     palette = Palette(windings, winding_colours(plan.project, windings), looks(plan.project))
-    room = (paper.text_width_mm, _room_for_pictures(plan, paper))
+    cover = cover_data(plan, say)
+    room = (paper.text_width_mm, _room_for_pictures(plan, paper, cover))
     pictures, files = cover_pictures(plan.cloth, plan.settings, room)
     chips = {key: f"chip-{place}.svg" for place, key in enumerate(palette.looks)}
     files |= {chips[key]: chip(look).encode() for key, look in palette.looks.items()}
@@ -76,7 +78,7 @@ def document(plan: Plan, paper: Paper, units: str) -> Document:
         "chips": chips,
         "paper": {"width": paper.width_mm, "height": paper.height_mm, "side": paper.side_mm, "top": paper.top_mm,
                   "foot": paper.foot_mm, "text_width": paper.text_width_mm, "text_height": paper.text_height_mm},
-        "cover": {**cover_data(plan, say), "pictures": pictures},
+        "cover": {**cover, "pictures": pictures},
         "materials": materials_data(plan, say),
         "dressing": dressing_data(plan, say),
         "reading": reading,
@@ -91,22 +93,29 @@ def document(plan: Plan, paper: Paper, units: str) -> Document:
     return Document(plain_data(data), files)
 
 
-def _room_for_pictures(plan: Plan, paper: Paper) -> float:
+def _room_for_pictures(plan: Plan, paper: Paper, cover: dict[str, Any]) -> float:
     """Return the height that the words of the cover leave, mm."""
-    title = line_count(printable(plan.project.name), TITLE_PT, paper.text_width_mm, bold=True)
-    findings = findings_data(plan)
-    words = COVER_WORDS_MM + COVER_TITLE_MM * title + COVER_SENTENCE_MM * len(plan.sections)
-    return max(COVER_LEAST_MM, paper.text_height_mm - words - COVER_FINDING_MM * len(findings))
+    wide = paper.text_width_mm
+    title = line_count(printable(plan.project.name), TITLE_PT, wide, bold=True)
+    lines = sum(line_count(plain_text(one), TEXT_PT, wide) for one in cover["sentences"])
+    lines += sum(line_count(plain_text(one["says"]), TEXT_PT, wide - FACT_NAME_MM) for one in cover["facts"])
+    words = COVER_WORDS_MM + COVER_TITLE_MM * title + COVER_LINE_MM * lines
+    return max(COVER_LEAST_MM, paper.text_height_mm - words - COVER_FINDING_MM * len(cover["findings"]))
 
 
 def _sections(plan: Plan, palette: Palette, paper: Paper, units: Units) -> list[dict[str, Any]]:
     return [
         {
             "heading": _heading("Weaving", plan, section),
-            "charts": [
-                strip_chart(plan.cloth, strip, palette, paper, _heading("Chart", plan, section, strip))
-                for strip in section.strips
-            ],
+            "charts": side_by_side(
+                [
+                    strip_chart(plan.cloth, strip, palette, paper, _heading("Chart", plan, section, strip))
+                    for strip in section.strips
+                ],
+                [printable(strip.name) for strip in section.strips],
+                _heading("Chart", plan, section),
+                paper,
+            ),
             "steps": section_steps(plan, section, units),
         }
         for section in plan.cloth.sections

@@ -36,6 +36,11 @@ Rich = list[str | Figure]
 """A sentence: words and figures."""
 
 
+def plain_text(rich: Rich) -> str:
+    """Return a sentence as words alone."""
+    return "".join(part if isinstance(part, str) else part.text for part in rich)
+
+
 def plain_data(value: Any) -> Any:
     """Return a document as lists, objects, strings and numbers alone."""
     if isinstance(value, Figure):
@@ -117,10 +122,11 @@ class Units:
         ounces = f" ({_number(grams / G_PER_OUNCE, 1)} oz)" if self.imperial else ""
         return Figure(f"{grams:g} g{ounces}", Basis.LABEL)
 
-    def per_length(self, per_mm: Quantity, what: str) -> Figure:
-        """Say so many ends or lines to the centimetre or inch."""
+    def per_length(self, per_mm: Quantity, what: str, digits: int | None = None) -> Figure:
+        """Say so many ends or lines to the centimetre or inch: to hundredths or tenths, if not otherwise told."""
         unit, name = (MM_PER_INCH, "inch") if self.imperial else (10.0, "cm")
-        digits = 1 if self.imperial else 2
+        if digits is None:
+            digits = 1 if self.imperial else 2
         return Figure(f"{_number(per_mm.value * unit, digits, trim=True)} {what} per {name}", per_mm.basis)
 
     def dents(self, per_10cm: float) -> Figure:

@@ -98,6 +98,7 @@ def _measure(bold: bool) -> ImageFont.FreeTypeFont:
     return ImageFont.truetype(str(folder / name), 100)
 
 
+@lru_cache(maxsize=8192)
 def width_mm(text: str, size_pt: float, *, bold: bool = False, spacing: float = 1.0) -> float:
     """Return how wide a text is set in one line; letters from the second family are taken as wide, figures are as wide as each other."""
     ours = _measure(bold)

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 from weftline.core.edges.runs import CARRIED_LINES
 from weftline.core.findings import Quantity, joined
 from weftline.core.piece.settings import line_height, settings_of
-from weftline.sheets.fonts import width_mm
 from weftline.sheets.joins import joins_of, joins_words
 from weftline.sheets.lines import NOT_THROWN, leading, lines_of, runs_of, spans_of, strands_words, stretches
 from weftline.sheets.resley import again_dressed
 from weftline.sheets.rows import GROUP_NARROW, GROUP_WIDE, are_boxed, boxes, row_words
 from weftline.sheets.sheds import sheds_of
+from weftline.sheets.step_columns import MOST_ACROSS, fits_across, is_dense, set_number_columns
 from weftline.sheets.wording import NUMBERS, lines_words, listed, printable, span, times
 
 if TYPE_CHECKING:
@@ -26,22 +26,15 @@ if TYPE_CHECKING:
     from weftline.sheets.lines import Line, Span, Stretch
     from weftline.sheets.sheds import Shed
 
-MOST_ACROSS = 4
-"""With more sheds a line, or with several strips, each pick has a row of its own."""
-
 MOST_SIDE_BY_SIDE = 4
 """More strips are listed by name in each row."""
 
 NO_PICK = f"{NOT_THROWN} no pick"
-ROW_MM = 170.0
-"""Width of a row on the narrower paper."""
+WHOLE_MM = 120.0
+"""A band lower than this is kept on one page."""
 
-CHIP_MM = 4.3
-TEXT_PT, SMALL_PT = 10.0, 8.5
-"""Size of a pick's words, and where a line has four picks."""
-
-WHOLE_MM = 105.0
-"""A band lower than this is kept on one page; the last two as well, together."""
+LOW_MM = 50.0
+"""The last band, if it is lower than this, stays with the one before."""
 
 WHOLE_REPEAT_MM = 150.0
 """So is a repeat lower than this, with its words."""
@@ -66,9 +59,7 @@ def section_steps(plan: Plan, section: SectionCloth, units: Units) -> dict[str, 
         written = lead.written.bands[band.band].lines_per_cm
         beat = settings_of(cloth.project).line_height_mm if written is None else line_height(written, None)
         layout = _layout(section, own, cells)
-        group = (
-            GROUP_NARROW if layout == "across" and max(len(line.sheds) for line in own) == MOST_ACROSS else GROUP_WIDE
-        )
+        group = GROUP_NARROW if is_dense(layout, max(len(line.sheds) for line in own)) else GROUP_WIDE
         height = Quantity(ends[band.last + 1] - ends[band.first], joined(beat.basis))
         parts = [_part(lines, part, cells, group) for part in stretches(lines, band.first, band.last)]
         bands.append(
@@ -83,6 +74,7 @@ def section_steps(plan: Plan, section: SectionCloth, units: Units) -> dict[str, 
             }
         )
     _keep_together(bands)
+    set_number_columns(bands, len(section.strips))
     return {
         "strips": [printable(strip.name) for strip in section.strips],
         "bands": bands,
@@ -104,13 +96,15 @@ def _heights_mm(parts: Sequence[dict[str, Any]], layout: str) -> list[float]:
 
 def _keep_together(bands: Sequence[dict[str, Any]]) -> None:
     """Say which bands stay on one page, and that the last, if it is low, stays with the one before."""
+    last = 0.0
     for band in bands:
         heights = band.pop("heights_mm")
+        last = sum(heights)
         band["whole"] = sum(heights) <= WHOLE_MM
         for part, height in zip(band["parts"], heights, strict=True):
             part["whole"] = height <= (WHOLE_MM if part["repeat"] is None else WHOLE_REPEAT_MM)
         band["with_next"] = False
-    if len(bands) > 1 and bands[-1]["whole"] and bands[-2]["whole"]:
+    if len(bands) > 1 and last <= LOW_MM and bands[-2]["whole"]:
         bands[-2]["with_next"] = True
 
 
@@ -121,14 +115,8 @@ def _layout(section: SectionCloth, lines: Sequence[Line], cells: _Cells) -> str:
     sheds = max(len(line.sheds) for line in lines)
     if sheds > MOST_ACROSS:
         return "down"
-    widest = max(cells.width_mm(cell, sheds) for line in dict.fromkeys(lines) for cell in cells.of(line))
-    return "across" if widest <= _cell_mm(sheds) else "down"
-
-
-def _cell_mm(sheds: int) -> float:
-    """Return the room for one pick where a line has so many, as the template lays them."""
-    number, boxes_mm, gutter = (22.0, 12.0, 1.6) if sheds == MOST_ACROSS else (34.0, 18.5, 3.0)
-    return (ROW_MM - number - boxes_mm - gutter * (sheds + 1)) / sheds
+    every = [cell for line in dict.fromkeys(lines) for cell in cells.of(line)]
+    return "across" if fits_across(every, sheds) else "down"
 
 
 def _band_name(section: SectionCloth, band: Span) -> str:
@@ -171,13 +159,6 @@ class _Cells:
             ]
         return self.known[line]
 
-    def width_mm(self, cell: dict[str, Any], columns: int) -> float:
-        """Return how wide a pick is set, where a line has so many."""
-        size = SMALL_PT if columns == MOST_ACROSS else TEXT_PT
-        lift = width_mm(f" {cell['lift']}: ", size) if cell["thrown"] else 1.0
-        yarn = width_mm(cell["yarns"][0], size, spacing=1.5) + CHIP_MM * sum(map(len, cell["chips"]))
-        return width_mm(f"{cell['shed']} ", size, bold=True) + lift + yarn
-
     def _wound(self, wound: int) -> str:
         return NOT_THROWN if wound < 0 else strands_words(self.windings[wound])
 
@@ -200,6 +181,7 @@ def _repeat(stretch: Stretch, *, boxed: bool) -> dict[str, Any]:
     unit = lines_words(stretch.first + 1, stretch.first + stretch.count)
     each = [span(first + 1, first + stretch.count) for first in stretch.firsts()]
     return {
+        "still": f"{unit}, {times(stretch.times)} in all",
         "sentence": f"Weave {unit} {times(stretch.times)} in all, up to line {stretch.last + 1}.",
         "times": [{"time": f"time {number}", "lines": f"lines {text}"} for number, text in enumerate(each, start=1)],
         "boxed": boxed,
