@@ -13,14 +13,14 @@ from __future__ import annotations
 
 from weftline.drawing.wool.ground import Ground
 from weftline.drawing.wool.painter import StripPainter
-from weftline.drawing.wool.panels import FINE, STILL, Grain
+from weftline.drawing.wool.panels import FINE, LIVE, Grain
 from weftline.drawing.wool.picture import Picture, pick_map, wool_picture
 from weftline.drawing.wool.sight import EdgeWarp, Scale, Sight, sight, snapped
 from weftline.drawing.wool.view import View
 
 __all__ = [
     "FINE",
-    "STILL",
+    "LIVE",
     "EdgeWarp",
     "Grain",
     "Ground",

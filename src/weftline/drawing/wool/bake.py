@@ -182,5 +182,13 @@ def _bake(part: _Part, pick: int) -> Bake:
     bare = part.which < 0
     relative = np.where(bare, BARE, part.which - pick).astype(np.int16)
     others = tuple(int(other) for other in np.unique(relative) if other != BARE)
-    loose = Hairs(part.hairs.row, part.hairs.column, part.hairs.pick - pick, part.hairs.opacity)
+    loose = _one_each(part.hairs, pick)
     return Bake(relative, np.ascontiguousarray(part.shade), others, bool(bare.any()), loose)
+
+
+def _one_each(loose: Hairs, pick: int) -> Hairs:
+    """Return hairs as they are sent: on every pixel one, the last; opacity in steps of a byte; picks from the band's."""
+    places = np.column_stack([loose.row, loose.column])[::-1]
+    last = len(places) - 1 - np.unique(places, axis=0, return_index=True)[1]
+    opacity = (np.rint(loose.opacity[last] * 255) / 255).astype(np.float32)
+    return Hairs(loose.row[last], loose.column[last], loose.pick[last] - pick, opacity)

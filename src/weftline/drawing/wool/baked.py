@@ -1,30 +1,31 @@
-"""A panel with its bakes, their masks and the coloured rows that were made of them."""
+"""A tile with its masks and the coloured rows that were made of it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
-
-from weftline.drawing.wool.bake import BARE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from weftline.drawing.wool.bake import Bake
-    from weftline.drawing.wool.panels import Panel
+    from weftline.drawing.wool.tiles import Tile
 
 
 @dataclass(eq=False)
 class BakedPanel:
-    """A panel with its bakes.
+    """A tile with what was coloured of it.
 
     Parameters
     ----------
-    panel : Panel
+    tile : Tile
+        Every band baked.
+    even : (bands,) bool
+        Bands whose ground is the same as that of all even bands of their look.
     key_of : (bands,) int64
+        Bands of one key look alike, their grounds too.
     bakes : dict
         By key.
     masks : dict
@@ -38,9 +39,12 @@ class BakedPanel:
         the first layer.
     """
 
-    panel: Panel
-    key_of: NDArray[np.int64]
-    bakes: dict[int, Bake] = field(default_factory=dict)
+    tile: Tile
+    even: NDArray[np.bool_]
+    key_of: NDArray[np.int64] = field(init=False)
+    keys: list[int] = field(init=False)
+    again: frozenset[int] = field(init=False)
+    bakes: dict[int, Bake] = field(init=False)
     masks: dict[tuple[int, int], NDArray[np.uint8]] = field(default_factory=dict)
     layers: dict[tuple[int, int, int], NDArray[np.uint8]] = field(default_factory=dict)
     whole: dict[tuple[int, int], NDArray[np.uint8]] = field(default_factory=dict)
@@ -48,36 +52,30 @@ class BakedPanel:
     buffers: dict[int, NDArray[np.uint8]] = field(default_factory=dict)
     _bytes: tuple[tuple[int, int, int, int], ...] | None = None
 
-    @cached_property
-    def keys(self) -> list[int]:
-        """The keys of the bands, as whole numbers of the language."""
-        return [int(key) for key in self.key_of]
-
-    @cached_property
-    def again(self) -> frozenset[int]:
-        """The keys that more than one band has: what is made for them is kept."""
-        keys, counts = np.unique(self.key_of, return_counts=True)
-        return frozenset(keys[counts > 1].tolist())
+    def __post_init__(self) -> None:
+        self.key_of = self.tile.key_of * 2 + self.even
+        self.keys = self.key_of.tolist()
+        keys, firsts, counts = np.unique(self.key_of, return_index=True, return_counts=True)
+        self.again = frozenset(keys[counts > 1].tolist())
+        self.bakes = {key: self.tile.of(band) for key, band in zip(keys.tolist(), firsts.tolist(), strict=True)}
 
     def bytes_at(self, margin: int) -> tuple[tuple[int, int, int, int], ...]:
         """Return for each place: first and last byte in a row of the panel, first byte in a row of the picture, times."""
         if self._bytes is None:
             self._bytes = tuple(
                 (3 * place.source, 3 * (place.source + place.width), 3 * (place.x + margin), place.times)
-                for place in self.panel.places
+                for place in self.tile.panel.places
             )
         return self._bytes
-
-    def add(self, key: int, bake: Bake) -> None:
-        """Keep a bake, and the masks of its picks if it comes again."""
-        self.bakes[key] = bake
-        for other in (*bake.others, BARE) if key in self.again else ():
-            self.masks[key, other] = self._mask(key, other)
 
     def mask(self, key: int, other: int) -> NDArray[np.uint8]:
         """Return (rows, bytes) uint8, 255 where a pick shows."""
         kept = self.masks.get((key, other))
-        return self._mask(key, other) if kept is None else kept
+        if kept is None:
+            kept = self._mask(key, other)
+            if key in self.again:
+                self.masks[key, other] = kept
+        return kept
 
     def _mask(self, key: int, other: int) -> NDArray[np.uint8]:
         shows = np.where(self.bakes[key].which == other, np.uint8(255), np.uint8(0))

@@ -1,4 +1,4 @@
-"""The painter of one strip: bakes what has no colour once, then lays coloured rows side by side.
+"""The painter of one strip: lays coloured rows of its tiles side by side.
 
 A picture of w x h pixels is never looked up pixel by pixel. For every band, pick and winding that
 comes up, rows of one tile are coloured once, empty where another pick shows; painting a band is
@@ -12,19 +12,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from weftline.drawing.wool.bake import BARE, Oven
+from weftline.drawing.wool.bake import BARE
 from weftline.drawing.wool.baked import BakedPanel
-from weftline.drawing.wool.cover import band_keys, cover, enlarged, variation
-from weftline.drawing.wool.dye import SHADES, table
-from weftline.drawing.wool.panels import FINE, Grain, panels, tile_ends
-from weftline.drawing.wool.spots import OVERHANG
+from weftline.drawing.wool.dye import table
+from weftline.drawing.wool.panels import FINE, Grain
+from weftline.drawing.wool.stock import seen_shades
+from weftline.drawing.wool.tiles import Tiles
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from numpy.typing import NDArray
 
-    from weftline.drawing.wool.cover import Cover
     from weftline.drawing.wool.ground import Ground
     from weftline.drawing.wool.hairs import Hairs
     from weftline.drawing.wool.sight import Sight
@@ -48,10 +47,6 @@ class StripPainter:
         Pixels painted beyond the left and the right edge.
     seed : int
     grain : Grain
-
-    Notes
-    -----
-    The picture of a strip reaches ``overhang`` rows below its foot and above its fell.
     """
 
     sight: Sight
@@ -61,58 +56,35 @@ class StripPainter:
     seed: int = 0
     grain: Grain = FINE
     wound: NDArray[np.int32] = field(init=False)
-    overhang: int = field(init=False)
-    cover: Cover = field(init=False)
+    tiles: Tiles = field(init=False)
 
     def __post_init__(self) -> None:
-        sight = self.sight
-        self.wound = sight.wound.copy()
-        self.overhang = int(np.ceil(1.4 * OVERHANG * sight.line_px))
-        tops = [sight.height_px + self.overhang]
-        self.band_feet = np.concatenate([[-self.overhang], sight.feet, tops]).astype(np.int64)
-        tile = tile_ends(sight, self.grain)
-        phase = variation(sight, self.grain.picks)
-        coarse = self.cover = cover(sight, tile)
-        finer = 1
-        while finer * sight.line_px < self.grain.finest_line and finer < 4:
-            finer *= 2
-        fine = coarse if finer == 1 else cover(enlarged(sight, finer), tile)
-        self._oven = Oven(fine, self.band_feet, finer, phase, self.seed)
-        even = np.array([self._is_even(band) for band in range(len(self.band_feet) - 1)])
-        self._panels = tuple(
-            BakedPanel(panel, band_keys(coarse, phase, edges=panel.edges) * 2 + even)
-            for panel in panels(coarse, tile, self.margins)
-        )
+        self.wound = self.sight.wound.copy()
+        tiles = self.tiles = Tiles(self.sight, self.margins, self.seed, self.grain)
+        tiles.bake(range(tiles.bands))
+        self.band_feet = tiles.band_feet
+        even = np.array([self._is_even(band) for band in range(tiles.bands)])
+        self._panels = tuple(BakedPanel(tile, even) for tile in tiles.tiles)
         for baked in self._panels:
-            self._bake(baked)
-        seen = np.zeros(SHADES)
-        for baked in self._panels:
-            for bake in baked.bakes.values():
-                seen += np.bincount(bake.shade[bake.which != BARE], minlength=SHADES)
+            self._lay_grounds(baked)
+        seen = seen_shades(self.sight.line_px, self.grain.finest_line, back=self.sight.back)
         self._tables = np.stack([table(light, seen) for light in self.lights])
+
+    @property
+    def overhang(self) -> int:
+        """Rows painted below the foot and above the fell."""
+        return self.tiles.overhang
 
     @property
     def shape(self) -> tuple[int, int, int]:
         """Rows, columns and channels of the strip's picture."""
-        return int(self.band_feet[-1] - self.band_feet[0]), self.sight.width_px + sum(self.margins), 3
+        return *self.tiles.shape, 3
 
-    def _bake(self, baked: BakedPanel) -> None:
-        """Bake every key once, neighbours together."""
-        _, firsts = np.unique(baked.key_of, return_index=True)
-        new = np.sort(firsts)
-        rows = self._oven.rows_at_once(baked.panel.width)
-        start = 0
-        for place in range(1, len(new) + 1):
-            run_ends = place == len(new) or new[place] != new[place - 1] + 1
-            tall = self.band_feet[new[place - 1] + 1] - self.band_feet[new[start]]
-            if run_ends or tall >= rows:
-                bands = int(new[start]), int(new[place - 1])
-                for offset, bake in enumerate(self._oven.bake(baked.panel.stretches, *bands)):
-                    band = bands[0] + offset
-                    baked.add(baked.keys[band], bake)
-                    if bake.bare and self._is_even(band):
-                        baked.grounds[baked.keys[band]] = self._bare(baked, band)
-                start = place
+    def _lay_grounds(self, baked: BakedPanel) -> None:
+        """Keep the ground of all bands that have the same."""
+        for band in np.unique(baked.key_of, return_index=True)[1].tolist():
+            if self._is_even(band) and baked.tile.of(band).bare:
+                baked.grounds[baked.keys[band]] = self._bare(baked, band)
 
     def _is_even(self, band: int) -> bool:
         return self.ground.even((int(self.band_feet[band]), int(self.band_feet[band + 1])))
@@ -127,7 +99,7 @@ class StripPainter:
         first, last : int
             Bands; band 0 lies below the foot, band i + 1 is that of pick i. All where left out.
         """
-        last = len(self.band_feet) - 2 if last is None else last
+        last = self.tiles.bands - 1 if last is None else last
         top = int(self.band_feet[last + 1])
         flat = out.reshape(out.shape[0], -1)
         for band in range(first, last + 1):
@@ -161,8 +133,8 @@ class StripPainter:
         own = pick + 1
         found = [own]
         for baked in self._panels:
-            for band in range(max(0, own - 64), min(len(self.band_feet) - 1, own + 65)):
-                bake = baked.bakes[int(baked.key_of[band])]
+            for band in range(max(0, own - 64), min(self.tiles.bands, own + 65)):
+                bake = baked.tile.of(band)
                 if own - band in bake.others or own - band in bake.hairs.pick:
                     found.append(band)
         return min(found), max(found)
@@ -215,25 +187,14 @@ class StripPainter:
     def _bare(self, baked: BakedPanel, band: int) -> NDArray[np.uint8]:
         """Return the ground where no pick shows, empty elsewhere."""
         reach = int(self.band_feet[band]), int(self.band_feet[band + 1])
-        ground = np.concatenate([self.ground.rows(reach, stretch) for stretch in baked.panel.stretches], axis=1)
+        ground = np.concatenate([self.ground.rows(reach, stretch) for stretch in baked.tile.panel.stretches], axis=1)
         bare: NDArray[np.uint8] = ground.reshape(len(ground), -1) & baked.mask(baked.keys[band], BARE)
         return bare
 
     def spots_by_column(self) -> Iterator[tuple[Spot, int]]:
         """Yield every bead or float with the pick that shows below it in its column, -1 at the foot."""
-        return self.cover.by_column()
+        return self.tiles.cover.by_column()
 
     def pick_map(self) -> NDArray[np.int32]:
         """Return (rows, columns) int32: the pick under each pixel of the strip's picture, -1 where there is none."""
-        found = np.empty(self.shape[:2], dtype=np.int32)
-        top = int(self.band_feet[-1])
-        for band in range(len(self.band_feet) - 1):
-            rows = found[top - int(self.band_feet[band + 1]) : top - int(self.band_feet[band])]
-            for baked in self._panels:
-                which = baked.bakes[int(baked.key_of[band])].which
-                absolute = np.where(which == BARE, -1, which.astype(np.int32) + band - 1)
-                for place in baked.panel.places:
-                    start = place.x + self.margins[0]
-                    source = absolute[:, place.source : place.source + place.width]
-                    rows[:, start : start + place.width * place.times] = np.tile(source, (1, place.times))
-        return found
+        return self.tiles.pick_map()

@@ -24,18 +24,21 @@ class Grain:
         ... and has at least so many repeats of the threading.
     picks : int
         After about so many picks, in whole lines, the variation comes again.
+    lines_at_once : float
+        Bands are baked together until they are so high.
     """
 
     finest_line: float = 40.0
     tile_px: int = 440
     tile_repeats: int = 4
     picks: int = 18
+    lines_at_once: float = 1000.0
 
 
 FINE = Grain()
 """For a painter that has to be quick."""
-STILL = Grain(40.0, 700, 6, 54)
-"""For a picture that is drawn once: chance comes again later."""
+LIVE = Grain(24.0, 440, 4, 27, 4.0)
+"""For cloth that is painted on, and for pictures of it: little is baked at a time."""
 COARSE = Grain(1.0, 120, 2, 18)
 """For pictures that are averaged."""
 

@@ -11,7 +11,7 @@ from weftline.core.colour.light import hex_to_linear
 from weftline.drawing.wool.columns import columns
 from weftline.drawing.wool.ground import BareWarp, Ground
 from weftline.drawing.wool.painter import StripPainter
-from weftline.drawing.wool.panels import COARSE, STILL
+from weftline.drawing.wool.panels import COARSE, LIVE
 from weftline.drawing.wool.sight import Scale, Sight, sight
 from weftline.drawing.yarn_colours import UNDYED, winding_lights, yarn_lights
 
@@ -117,7 +117,7 @@ def _painter(cloth: Cloth, canvas: Canvas, view: View, number: int, woven: list[
     painter = None
     if seen.height_px:
         lights = winding_lights(cloth.project, weaving.windings)
-        grain = STILL if canvas.times == 1 else COARSE
+        grain = LIVE if canvas.times == 1 else COARSE
         painter = StripPainter(seen, lights, ground, own, view.seed + 101 * number, grain)
     foot = canvas.foot + canvas.upwards(placed.foot_mm)
     return PlacedPainter(placed, seen, painter, ground, left, foot, own, beyond)
