@@ -36,6 +36,8 @@ def test_documents_are_put_exchanged_and_taken_away() -> None:
         "looms": {"oat": {"kind": "floor"}},
         "samples": {},
         "settings": {},
+        "motifs": {},
+        "follows": {},
     }
     assert shelf.open(1).documents["yarns"] == {"oat": {"colour": "#e8dfc8"}}
     assert [entry.kind for entry in shelf.entries_after(3, 2)] == ["put", "remove"]
@@ -68,7 +70,12 @@ def test_a_document_that_two_devices_changed_is_asked_about() -> None:
 @pytest.mark.parametrize(
     "place, document, error, says",
     [
-        (("attic", "x"), {}, EntryError, "the shelf has no 'attic'; it has yarns, looms, samples, settings"),
+        (
+            ("attic", "x"),
+            {},
+            EntryError,
+            "the shelf has no 'attic'; it has yarns, looms, samples, settings, motifs, follows",
+        ),
         (("yarns", ""), {}, EntryError, "id: string should have at least 1"),
         (("yarns", "x"), {"n": float("inf")}, EntryError, "an entry holds JSON"),
         (("yarns", "x"), {"n": "x" * 4_000_000}, EntryTooLargeError, "at most 4 MB"),

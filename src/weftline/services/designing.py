@@ -17,7 +17,10 @@ from weftline.services.requests import Change, payload_data
 from weftline.services.undoing import Trails
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from weftline.core.piece.commands import Command
+    from weftline.core.piece.draft import Node
     from weftline.core.piece.entries import Entry, PieceState
     from weftline.services.answers import Kept
     from weftline.services.merging import Merge
@@ -38,8 +41,15 @@ class Designing:
         self._log = pieces.streams.log
         self._trails = Trails(self._log)
 
-    def change(self, piece: str, change: Change) -> Kept | Asked:
+    def change(self, piece: str, change: Change, look: Callable[[Node], None] | None = None) -> Kept | Asked:
         """Make a change.
+
+        Parameters
+        ----------
+        piece : str
+        change : Change
+        look : callable, optional
+            Shown the piece as it is when nothing can come in between any more; what it raises stops the change.
 
         Returns
         -------
@@ -58,7 +68,13 @@ class Designing:
             For a base that the piece has not come to yet.
         """
         payload_data(command_data(change.command))
-        return self._pieces.keep(piece, change, lambda state: self._decide(piece, state, change, CHANGE, {}))
+
+        def decide(state: PieceState) -> Written | Asked:
+            if look is not None:
+                look(state.draft)
+            return self._decide(piece, state, change, CHANGE, {})
+
+        return self._pieces.keep(piece, change, decide)
 
     def rename(self, piece: str, name: str, change_id: str, device: str, base_seq: int) -> Kept | Asked:
         """Give a piece another name."""

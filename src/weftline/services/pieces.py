@@ -18,7 +18,7 @@ from weftline.services.shelf import SHELF
 from weftline.services.streams import Fold, Streams
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from weftline.core.piece.draft import Node
     from weftline.core.piece.entries import Entry
@@ -143,7 +143,7 @@ class Pieces:
         kept = self._cache.summaries()
         found: list[Summary] = []
         fresh: dict[str, tuple[int, str]] = {}
-        for stream, seq in self.streams.log.heads().items():
+        for stream, seq in self.heads().items():
             if stream == SHELF:
                 continue
             known = kept.get(stream)
@@ -209,6 +209,10 @@ class Pieces:
             HistoryLine(entry.seq, entry.at, entry.device, entry.kind, entry_name(entry))
             for entry in self.streams.log.entries_after(piece, 0)
         ]
+
+    def heads(self) -> Mapping[str, int]:
+        """Return the last place of every stream, the shelf's too."""
+        return self.streams.log.heads()
 
     def entries_after(self, piece: str, seq: int, limit: int | None = None) -> Sequence[Entry]:
         """Return the entries after a place, for whoever keeps up with a piece."""

@@ -58,6 +58,14 @@ class Cache(Protocol):
         ...
 
 
+class Watch(Protocol):
+    """Knows whether anybody wrote to the log, other processes too."""
+
+    def changed(self) -> bool:
+        """Return whether anything was written since this was asked last; true the first time."""
+        ...
+
+
 class Clock(Protocol):
     """Tells the time."""
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 SHELF = "shelf"
 """Name of its stream; no piece has it for an id."""
-COLLECTIONS = ("yarns", "looms", "samples", "settings")
+COLLECTIONS = ("yarns", "looms", "samples", "settings", "motifs", "follows")
 PUT, REMOVE = "put", "remove"
 
 Documents = dict[str, dict[str, dict[str, Any]]]

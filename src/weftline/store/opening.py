@@ -10,6 +10,7 @@ from weftline.store.cache import SqlCache
 from weftline.store.engine import open_engine, writing
 from weftline.store.entry_log import SqlEntryLog
 from weftline.store.migrations import MIGRATIONS, migrate
+from weftline.store.watch import StoreWatch
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,9 +28,11 @@ class Store:
     engine: Engine
     log: SqlEntryLog
     cache: SqlCache
+    watch: StoreWatch
 
     def close(self) -> None:
         """Close every connection."""
+        self.watch.close()
         self.engine.dispose()
 
 
@@ -50,4 +53,4 @@ def open_store(path: Path, migrations: Sequence[Migration] = MIGRATIONS) -> Stor
     except WeftlineError:
         engine.dispose()
         raise
-    return Store(engine, SqlEntryLog(engine), SqlCache(engine))
+    return Store(engine, SqlEntryLog(engine), SqlCache(engine), StoreWatch(path))
