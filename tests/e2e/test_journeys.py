@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -248,7 +249,8 @@ def test_pictures_of_the_cloth_really_come(running: Running, chromium: Browser) 
     page.goto(running.url)
     from_demo(page)
     page.wait_for_url("**/design")
-    page.wait_for_function("[...document.images].every((one) => one.complete && one.naturalWidth > 1)", timeout=60_000)
+    wanted = "[...document.images].filter((one) => one.offsetParent).every((one) => one.complete && one.naturalWidth > 1)"
+    wait_until(lambda: page.evaluate(wanted), 60)
     context.close()
 
 
@@ -260,3 +262,86 @@ def test_alone_it_opens_with_the_demo_pieces_there(tmp_path: Path, page: Page) -
         expect(page.locator(".piece-link")).to_have_count(len(list((ROOT / "examples").glob("*.json"))))
     finally:
         running.stop()
+
+
+def test_a_piece_imported_on_the_command_line_hangs_on_the_open_rail(running: Running, page: Page) -> None:
+    page.goto(running.url)
+    expect(page.get_by_text("No pieces yet.")).to_be_visible()
+    environment = {**os.environ, "WEFTLINE_DATA": str(running.data), "PYTHONPATH": str(ROOT / "src")}
+    subprocess.run(
+        [sys.executable, "-P", "-m", "weftline", "import", str(EXAMPLE)],
+        env=environment, check=True, timeout=60, capture_output=True, cwd=running.data.parent,
+    )  # fmt: skip
+    expect(page.get_by_role("link", name="Kneeling pad")).to_be_visible(timeout=5_000)
+    assert running.stop() in (0, 130, -2)
+    assert "Traceback" not in "".join(running.said)
+
+
+def test_a_skein_changed_on_the_shelf_is_changed_in_a_piece_that_follows(
+    running: Running, context: BrowserContext, page: Page
+) -> None:
+    page.goto(running.url)
+    from_demo(page)
+    page.wait_for_url("**/design")
+    shelf = context.new_page()
+    shelf.goto(f"{running.url}/yarns")
+    shelf.get_by_label("Name").fill("Madder of the shelf")
+    shelf.get_by_label("Size, as the label says").fill("Nm 6/2")
+    shelf.get_by_role("button", name="Put it on the shelf").click()
+    shelf.get_by_role("link", name="Madder of the shelf").click()
+    shelf.get_by_label("Letter").fill("m")
+    shelf.get_by_role("button", name="Take it in").click()
+    expect(shelf.get_by_text("letter m: follows the shelf.")).to_be_visible()
+    expect(page.locator("#yarns")).to_contain_text("Madder of the shelf")
+    shelf.get_by_label("Name").fill("Old rose")
+    shelf.get_by_role("button", name="Keep this label").click()
+    expect(page.locator("#yarns")).to_contain_text("Old rose")
+    page.get_by_role("button", name="Undo: follow shelf yarn Old rose").click()
+    expect(page.locator("#yarns")).to_contain_text("Madder of the shelf")
+
+
+def test_all_pages_of_the_pattern_come_by_themselves_once_they_are_set(running: Running, chromium: Browser) -> None:
+    context = chromium.new_context(viewport={"width": 1440, "height": 900})
+    page = context.new_page()
+    page.goto(running.url)
+    from_demo(page)
+    page.wait_for_url("**/design")
+    first = page.goto(page.url.replace("/design", "/write-up"))
+    assert first is not None
+    assert first.text().count('class="leaf"') == 1
+    expect(page.get_by_role("heading", name=re.compile(r"Its \d+ pages"))).to_be_visible(timeout=60_000)
+    last = page.locator(".leaves img").last
+    last.scroll_into_view_if_needed()
+    wait_until(lambda: last.evaluate("(one) => one.naturalWidth > 900"), 30)
+    tops = page.evaluate("[...document.querySelectorAll('.leaves img')].slice(0, 3).map((one) => one.offsetTop)")
+    assert tops[0] == tops[1] < tops[2]
+    page.set_viewport_size({"width": 390, "height": 844})
+    tops = page.evaluate("[...document.querySelectorAll('.leaves img')].slice(0, 2).map((one) => one.offsetTop)")
+    assert tops[0] < tops[1]
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    context.close()
+
+
+def test_without_scripts_a_clash_shows_both_versions_and_mine_can_be_kept(running: Running, chromium: Browser) -> None:
+    contexts = [chromium.new_context(java_script_enabled=False) for _ in range(2)]
+    pages = []
+    for context in contexts:
+        without_pictures(context)
+        pages.append(context.new_page())
+    pages[0].goto(running.url)
+    from_bare_warp(pages[0])
+    pages[0].wait_for_url("**/design")
+    pages[0].get_by_label("Lines as text, the lowest first").fill("r o o")
+    pages[0].get_by_role("button", name="Insert band").click()
+    pages[0].locator(".lines a").first.click()
+    pages[1].goto(pages[0].url)
+    for page, text in zip(pages, ("s o o", "d o o"), strict=True):
+        page.get_by_label("The line as text").fill(text)
+        page.get_by_role("button", name="Write", exact=True).click()
+    expect(pages[1].get_by_role("heading", name="Both changed the same place")).to_be_visible()
+    expect(pages[1].get_by_role("row").last).to_have_text("Band 1, line 1s o od o o")
+    pages[1].get_by_role("button", name="Keep mine").click()
+    pages[1].wait_for_url("**/design?at=*")
+    assert project_file(running, pages[1])["sections"][0]["strips"][0]["bands"][0]["lines"] == ["d o o"]  # type: ignore[index]
+    for context in contexts:
+        context.close()

@@ -39,9 +39,16 @@ class Announcer:
 
     listeners: list[_Listener] = field(default_factory=list)
     closed: bool = False
+    told: dict[str, int] = field(default_factory=dict)
 
     def tell(self, piece: str, seq: int) -> None:
-        """Say that a piece, or a shelf, has a new entry."""
+        """Say that a piece, or a shelf, has a new entry; what was said already is not said again."""
+        if seq > self.told.get(piece, 0):
+            self.told[piece] = seq
+            self.tell_again(piece, seq)
+
+    def tell_again(self, piece: str, seq: int) -> None:
+        """Say it whether it was said or not: there is more to see of this entry now."""
         text = f"event: entry\ndata: {json.dumps({'piece': piece, 'seq': seq})}\n\n"
         for listener in list(self.listeners):
             listener.tell(text)

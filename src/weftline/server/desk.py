@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
-import re
 import secrets
 import threading
 from collections import OrderedDict
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from weftline.core.piece.commands import Set
 from weftline.core.piece.draft import ROOT
 from weftline.core.plan.plan import plan as plan_of
 from weftline.errors import PieceError, WeftlineError
+from weftline.server.whereabouts import in_place
 from weftline.services.answers import Asked, Kept, Written
 from weftline.services.readable import read_draft
 from weftline.services.requests import Change, Reversal, sender_of
+from weftline.services.shelf import SHELF
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -28,14 +28,16 @@ if TYPE_CHECKING:
     from weftline.core.plan.plan import Plan
     from weftline.server.announcer import Announcer
     from weftline.services.answers import Summary
-    from weftline.services.designing import Designing
-    from weftline.services.pieces import Pieces
-    from weftline.services.shelf import Shelf, ShelfState
+    from weftline.services.following import Link, Place
+    from weftline.services.requests import Sender
+    from weftline.services.shelf import ShelfState
+    from weftline.wiring import Services
 
 TICK = "tick"
 """Kind of the entries that say how far a piece has come; the fold of a piece passes them over."""
 PLANS_AT_HAND = 48
-SHELF = "shelf"
+NOBODY = "shelf"
+"""The device that changes are said to come from which follow what another program did."""
 
 
 class ClashError(WeftlineError):
@@ -83,11 +85,15 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Hand:
-    """Who changes something: the device, the id of the entry, the last entry that the page knew."""
+    """Who changes something: the device, the id of the entry, the last entry that the page knew.
+
+    ``choice`` says after a clash what is kept: ``mine`` or ``theirs``.
+    """
 
     device: str
     entry: str
     base: int
+    choice: Literal["mine", "theirs"] | None = None
 
 
 def fresh_id() -> str:
@@ -105,18 +111,19 @@ class Desk:
 
     Parameters
     ----------
-    pieces : Pieces
-    designing : Designing
-    shelf : Shelf
+    services : Services
     announcer : Announcer
         Told of every new entry.
     """
 
-    def __init__(self, pieces: Pieces, designing: Designing, shelf: Shelf, announcer: Announcer) -> None:
-        self._pieces = pieces
-        self._designing = designing
-        self._shelf = shelf
+    def __init__(self, services: Services, announcer: Announcer) -> None:
+        self._pieces = services.pieces
+        self._designing = services.designing
+        self._shelf = services.shelf
+        self._following = services.following
         self._announcer = announcer
+        self._heads: Mapping[str, int] | None = None
+        self._shelf_turn = threading.RLock()
         self._plans: OrderedDict[tuple[str, int], Plan] = OrderedDict()
         self._ticks: dict[str, tuple[int, Progress]] = {}
         self._lock = threading.Lock()
@@ -188,6 +195,7 @@ class Desk:
     def bring_back(self, piece: str, hand: Hand) -> None:
         """Bring a piece back."""
         self._tell(self._pieces.bring_back(piece, hand.device, hand.entry))
+        self._renew(sender_of(hand.entry, hand.device))
 
     def change(self, piece: str, command: Command, hand: Hand, name: str | None = None) -> Kept:
         """Change a piece.
@@ -201,7 +209,7 @@ class Desk:
         try:
             return self._settled(self._designing.change(piece, request))
         except PieceError as cause:
-            raise _in_place(cause, self._pieces.open(piece).draft) from None
+            raise in_place(cause, self._pieces.open(piece).draft) from None
 
     def rename(self, piece: str, name: str, hand: Hand) -> None:
         """Give a piece another name."""
@@ -209,11 +217,11 @@ class Desk:
 
     def undo(self, piece: str, hand: Hand) -> Kept:
         """Take back this device's last change."""
-        return self._settled(self._designing.undo(piece, Reversal(id=hand.entry, device=hand.device)))
+        return self._settled(self._designing.undo(piece, _reversal(hand)))
 
     def redo(self, piece: str, hand: Hand) -> Kept:
         """Do again what this device took back."""
-        return self._settled(self._designing.redo(piece, Reversal(id=hand.entry, device=hand.device)))
+        return self._settled(self._designing.redo(piece, _reversal(hand)))
 
     def tick(self, piece: str, hand: Hand, **done: int) -> Kept:
         """Note how far a piece has come: ``threaded`` ends, ``woven`` throws."""
@@ -229,13 +237,51 @@ class Desk:
         return self._shelf.open()
 
     def put(self, collection: str, document_id: str, document: Mapping[str, Any], hand: Hand) -> None:
-        """Put a document onto the shelf."""
+        """Put a document onto the shelf; yarns of pieces that follow it are renewed."""
         sender = sender_of(hand.entry, hand.device)
-        self._settled(self._shelf.put((collection, document_id), document, sender))
+        with self._shelf_turn:
+            self._settled(self._shelf.put((collection, document_id), document, sender))
+            if collection == "yarns":
+                self._renew(sender)
 
     def remove(self, collection: str, document_id: str, hand: Hand) -> None:
         """Take a document from the shelf."""
-        self._settled(self._shelf.remove((collection, document_id), sender_of(hand.entry, hand.device)))
+        with self._shelf_turn:
+            self._settled(self._shelf.remove((collection, document_id), sender_of(hand.entry, hand.device)))
+
+    def links(self) -> Sequence[Link]:
+        """Return which yarns of pieces are to follow the shelf."""
+        return self._following.links()
+
+    def take(self, yarn: str, place: Place, hand: Hand, *, follow: bool) -> None:
+        """Copy a yarn of the shelf into a piece, and let it follow the shelf or not."""
+        with self._shelf_turn:
+            for answer in self._following.take(yarn, place, sender_of(hand.entry, hand.device), follow=follow):
+                self._settled(answer)
+
+    def unlink(self, place: Place, hand: Hand) -> None:
+        """Let a yarn of a piece follow the shelf no longer."""
+        with self._shelf_turn:
+            for answer in self._following.unlink(place, sender_of(hand.entry, hand.device)):
+                self._settled(answer)
+
+    def tell_news(self) -> None:
+        """Announce what was written since this was asked last, by whatever program; the first time, nothing."""
+        with self._shelf_turn:
+            before, self._heads = self._heads, self._pieces.heads()
+            shelf, is_foreign = self._heads.get(SHELF, 0), True
+            if before is not None:
+                is_foreign = shelf > max(before.get(SHELF, 0), self._announcer.told.get(SHELF, 0))
+                for stream, seq in self._heads.items():
+                    if seq > before.get(stream, 0):
+                        self._announcer.tell(stream, seq)
+            if is_foreign:
+                self._renew(sender_of(f"news {shelf}", NOBODY))
+
+    def _renew(self, sender: Sender) -> None:
+        for answer in self._following.renew(sender):
+            if isinstance(answer, Kept):
+                self._tell(answer)
 
     def entries_after(self, piece: str, seq: int, limit: int) -> Sequence[Any]:
         """Return the entries of a piece after a place."""
@@ -257,17 +303,7 @@ class Desk:
             self._announcer.tell(kept.stream, kept.seq)
 
 
-_PLACE = re.compile(r"sections\[(\d+)\]\.strips\[(\d+)\]\.bands\[(\d+)\](?:\.lines\[(\d+)\])?")
-
-
-def _in_place(cause: PieceError, draft: Node) -> PieceError:
-    """Return an error that names band and line as a weaver does, not as the file does."""
-    found = _PLACE.fullmatch(cause.path)
-    if found is None or not str(cause).startswith(f"{cause.path}: "):
-        return cause
-    section, strip, band, line = (None if part is None else int(part) for part in found.groups())
-    name = f"Band {(band or 0) + 1}"
-    with contextlib.suppress(IndexError):
-        name = draft.children[section or 0].children[strip or 0].children[band or 0].fields.get("name") or name
-    where = name if line is None else f"{name}, line {line + 1}"
-    return type(cause)("", f"{where}: {str(cause).removeprefix(f'{cause.path}: ')}", hint=cause.hint)
+def _reversal(hand: Hand) -> Reversal:
+    """Return an undo or redo; only after a clash does it say up to where everything was seen."""
+    seen = hand.base if hand.choice == "mine" else 0
+    return Reversal(id=hand.entry, device=hand.device, choice=hand.choice, base_seq=seen)

@@ -249,7 +249,7 @@ class Album:
 
     async def picture(self, key: tuple[object, ...], draw: Callable[[], bytes], is_wanted: Wanted) -> bytes | None:
         """Return a picture, drawn if it is not kept; one is drawn at a time, and none that nobody waits for."""
-        name = hashlib.sha256(repr((__version__, key)).encode()).hexdigest()[:40]
+        name = _name(key)
         found = await run_in_threadpool(self._known, name)
         if found is not None:
             return found
@@ -258,6 +258,10 @@ class Album:
             if found is None and not self._closed and await is_wanted():
                 found = await run_in_threadpool(self._drawn, name, draw)
         return found
+
+    def kept(self, key: tuple[object, ...]) -> bytes | None:
+        """Return a picture that is kept; none is drawn."""
+        return self._known(_name(key))
 
     def _known(self, name: str) -> bytes | None:
         with self._lock:
@@ -297,6 +301,10 @@ class Album:
             fresh.replace(self._folder / f"{name}.webp")
         except OSError:
             return
+
+
+def _name(key: tuple[object, ...]) -> str:
+    return hashlib.sha256(repr((__version__, key)).encode()).hexdigest()[:40]
 
 
 SWATCH_PX = 84

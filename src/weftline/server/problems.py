@@ -37,13 +37,14 @@ TITLES = {
 def refusal(scope: Scope, status: int, detail: str, **more: Any) -> Response:
     """Return the answer to something that cannot be done, as the asker can read it."""
     title = TITLES.get(status, HTTPStatus(status).phrase)
-    if _wants_page(scope):
+    if wants_page(scope):
         return HTMLResponse(_page(title, detail), status)
     content = {"type": "about:blank", "title": title, "status": status, "detail": detail, **more}
     return JSONResponse(content, status, media_type=MEDIA)
 
 
-def _wants_page(scope: Scope) -> bool:
+def wants_page(scope: Scope) -> bool:
+    """Return whether people read the answer, not a program."""
     return "text/html" in Headers(scope=scope).get("accept", "") and not scope["path"].startswith("/api/")
 
 

@@ -54,6 +54,7 @@ class _Server(uvicorn.Server):
     def handle_exit(self, sig: int, frame: FrameType | None) -> None:
         self._bench.announcer.close()
         self._bench.album.close()
+        self._bench.prints.close()
         super().handle_exit(sig, frame)
 
 

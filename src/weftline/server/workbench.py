@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Annotated, Any, cast
+from typing import TYPE_CHECKING, Annotated, Any, Literal, cast
 
 from fastapi import Depends, Form, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
@@ -46,10 +46,15 @@ class Preferences:
 
 @dataclass(frozen=True, slots=True)
 class Workbench:
-    """Everything that the routes need."""
+    """Everything that the routes need.
+
+    ``prints`` holds set patterns and their pages, for as long as the workbench runs; they have a turn
+    of their own, so that no picture of cloth waits for the typesetter.
+    """
 
     desk: Desk
     album: Album
+    prints: Album
     announcer: Announcer
     templates: Environment
     nonce: str
@@ -107,9 +112,10 @@ def hand(
     request: Request,
     entry: Annotated[str, Form(min_length=1, max_length=200)],
     base: Annotated[int, Form(ge=0, le=2**53)] = 0,
+    choice: Annotated[Literal["mine", "theirs"] | None, Form()] = None,
 ) -> Hand:
     """Return who changes something, from a form."""
-    return Hand(device_of(request), entry, base)
+    return Hand(device_of(request), entry, base, choice)
 
 
 Bench = Annotated[Workbench, Depends(workbench_of)]

@@ -7,15 +7,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from weftline.core.findings import Quantity
 from weftline.core.piece.draft import path_to
 from weftline.core.weave.line import NOT_THROWN, LineTextError, read_line
+from weftline.server.pages.frame import units_of
 from weftline.server.pages.words import count, span
+from weftline.server.variants import middle_of, with_mirror
 
 if TYPE_CHECKING:
     from weftline.core.piece.cloth import StripCloth
     from weftline.core.piece.draft import Node
     from weftline.core.plan.plan import Plan
     from weftline.server.desk import Sheet
+    from weftline.sheets.figures import Figure
 
 LINE_PX = 24
 """Height of a line beside the cloth at Close."""
@@ -95,6 +99,7 @@ class BandCard:
     joint: str
     resume: bool
     lines_per_cm: str
+    middles: tuple[tuple[str | Figure, ...], ...]
     lines: tuple[tuple[str, str], ...]
     is_open: bool
 
@@ -159,6 +164,15 @@ def _starts(strip: StripCloth) -> tuple[list[int], list[int]]:
     return picks.band[starts].tolist(), picks.written[starts].tolist()
 
 
+def _spans(strip: StripCloth) -> dict[int, tuple[int, int]]:
+    """Return the first and the last running line of every band that is woven, from 1."""
+    bands, _ = _starts(strip)
+    found: dict[int, tuple[int, int]] = {}
+    for line, band in enumerate(bands, 1):
+        found[band] = (found.get(band, (line, line))[0], line)
+    return found
+
+
 def _line_rows(node: Node, strip: StripCloth, tops: list[float], first: int, last: int) -> list[LineRow]:
     bands, written = _starts(strip)
     seen: dict[tuple[int, int], int] = {}
@@ -207,12 +221,13 @@ def _ovals(tokens: tuple[str, ...], before: tuple[str, ...], y: float, height: f
 
 
 def _brackets(node: Node, strip: StripCloth, tops: list[float], first: int, last: int) -> list[Bracket]:
-    bands, _ = _starts(strip)
+    spans = _spans(strip)
     found = []
     for index, band in enumerate(node.children):
-        own = [at + 1 for at, one in enumerate(bands) if one == index]
-        low, high = max(first, own[0] if own else 0), min(last, own[-1] if own else 0)
-        if own and low <= high:
+        if index not in spans:
+            continue
+        low, high = max(first, spans[index][0]), min(last, spans[index][1])
+        if low <= high:
             top, foot = tops[last] - tops[high], tops[last] - tops[low - 1]
             found.append(Bracket(band.id, strip.bands[index], band_words(band), top, foot))
     return found
@@ -228,30 +243,41 @@ def band_words(band: Node) -> str:
 def band_cards(sheet: Sheet, plan: Plan, place: Place) -> tuple[BandCard, ...]:
     """Return the bands of the strip, highest first."""
     strip = plan.cloth.sections[place.section].strips[place.strip]
-    bands, _ = _starts(strip)
+    spans = _spans(strip)
     path = path_to(sheet.draft, place.at) if place.at else ()
     held = path[3].id if len(path) > 3 else None
     cards = []
     for index, band in enumerate(strip_node(sheet, place).children):
-        own = [at + 1 for at, one in enumerate(bands) if one == index]
         fields = band.fields
         cards.append(
             BandCard(
                 node=band.id,
                 name=strip.bands[index],
                 words=band_words(band),
-                running=f"lines {span(own[0], own[-1])}" if own else "no line",
+                running=f"lines {span(*spans[index])}" if index in spans else "no line",
                 times=fields.get("times", 1),
                 mirror=fields.get("mirror", "none"),
                 middle=fields.get("middle", "single"),
                 joint=fields.get("joint") or "",
                 resume=bool(fields.get("resume", False)),
                 lines_per_cm=f"{fields['lines_per_cm']:g}" if fields.get("lines_per_cm") is not None else "",
+                middles=_middles(sheet, plan, band.id) if band.id == held else (),
                 lines=tuple((line.id, line.fields["text"]) for line in band.children),
                 is_open=band.id == held,
             )
         )
     return tuple(reversed(cards))
+
+
+def _middles(sheet: Sheet, plan: Plan, band: str) -> tuple[tuple[str | Figure, ...], ...]:
+    """Return what each way of coming back makes of a band: its lines and length, and what falls twice."""
+    found = []
+    for mirror, _ in MIRRORS:
+        middle = middle_of(with_mirror(sheet.draft, band, mirror), sheet.draft, band, mirror)
+        long = units_of(plan).short(Quantity(middle.mm, plan.settings.line_height_mm.basis))
+        falls = "" if not middle.twice else f". {' and '.join(middle.twice).capitalize()} falls twice"
+        found.append((f"{count(middle.lines, 'line')}, ", long, f" on the loom{falls}"))
+    return tuple(found)
 
 
 def line_card(sheet: Sheet, plan: Plan, place: Place) -> LineCard | None:

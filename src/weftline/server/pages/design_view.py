@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from weftline.core.piece.names import yarn_name
@@ -24,10 +24,13 @@ from weftline.server.pages.frame import line_figure, size_figure, units_of
 from weftline.server.pages.words import count
 from weftline.server.pages.yarn_rows import Swatch, YarnRow, swatches, yarn_rows
 from weftline.server.pictures import PAD, Part, close_up_size, ends_that_fit, pitch_px
+from weftline.server.swaps import used_roles
 from weftline.sheets.figures import Figure, hours
 from weftline.sheets.marks import looks
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from weftline.core.findings import Finding
     from weftline.core.plan.plan import Plan
     from weftline.server.desk import Sheet
@@ -79,11 +82,12 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """How the cloth is seen."""
+    """How the cloth is seen; a page that paints it itself asks only for what stands beside it."""
 
     scale: str = "close"
     back: bool = False
     marks: bool = False
+    beside_only: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +110,16 @@ class DesignView:
     findings: tuple[Finding, ...]
     figures: tuple[tuple[str, Figure | str], ...]
     choices: tuple[Choice, ...]
+    section: int
+    strip: int
+    px_per_mm: float
     ends: int
+    start: int
+    sett: str
+    beat: str
+    motifs: tuple[MotifRow, ...]
+    above_node: str
+    warp_key: str | None
     technique: str
     alt: str
     first_line: str
@@ -123,10 +136,36 @@ class DesignView:
     scale: str
     back: bool
     marks_on: bool
+    beside_only: bool
     said: str
 
 
-def design_view(sheet: Sheet, plan: Plan, place: Place, seen: Seen, chosen: Preferences) -> DesignView:
+@dataclass(frozen=True, slots=True)
+class MotifRow:
+    """A motif of the shelf: its roles, each with the yarn of this piece that stands for it."""
+
+    id: str
+    name: str
+    words: str
+    roles: tuple[tuple[str, str], ...]
+
+
+def motif_rows(plan: Plan, motifs: Mapping[str, Mapping[str, Any]]) -> tuple[MotifRow, ...]:
+    """Return every motif with yarns of this piece for its roles: ground for ground, then in order."""
+    warp, ground = plan.project.warp.yarn, plan.project.ground
+    keys = [key for key in plan.project.yarns if key not in (warp, ground)]
+    keys = ([ground] if ground else keys[:1]) + (keys if ground else keys[1:]) or list(plan.project.yarns)
+    rows = []
+    for motif_id, kept in motifs.items():
+        roles = used_roles(kept["lines"])
+        yarns = tuple((role, keys[min(place, len(keys) - 1)]) for place, role in enumerate(roles))
+        rows.append(MotifRow(motif_id, str(kept["name"]), count(len(kept["lines"]), "written line"), yarns))
+    return tuple(rows)
+
+
+def design_view(
+    sheet: Sheet, plan: Plan, place: Place, seen: Seen, chosen: Preferences, motifs: Mapping[str, Mapping[str, Any]]
+) -> DesignView:
     """Return the page."""
     section = plan.cloth.sections[place.section]
     strip = section.strips[place.strip]
@@ -136,7 +175,7 @@ def design_view(sheet: Sheet, plan: Plan, place: Place, seen: Seen, chosen: Pref
     names = {key: yarn_name(yarn, key) for key, yarn in plan.project.yarns.items()}
     return DesignView(
         beside=about,
-        pictures=_close_ups(sheet, plan, place, about, seen),
+        pictures=() if seen.beside_only else _close_ups(sheet, plan, place, about, seen),
         whole=_whole(sheet, plan, place, seen, chosen),
         line_px=LINE_PX,
         pad=PAD,
@@ -151,7 +190,16 @@ def design_view(sheet: Sheet, plan: Plan, place: Place, seen: Seen, chosen: Pref
         findings=plan.findings,
         figures=figures(plan, place.section),
         choices=_choices(sheet, plan, place),
+        section=place.section,
+        strip=place.strip,
+        px_per_mm=chosen.px_per_mm,
         ends=ends,
+        start=strip.written.start,
+        sett=f"{plan.settings.sett_per_mm.value * 10:.4g}",
+        beat=f"{10 / plan.settings.line_height_mm.value:.4g}",
+        motifs=motif_rows(plan, motifs),
+        above_node=place.at or strip_node(sheet, place).id,
+        warp_key=plan.project.warp.yarn,
         technique=plan.cloth.technique.name.capitalize(),
         alt=f"{'Back' if seen.back else 'Face'} of {strip.name}, {count(ends, 'end')}, {count(about.lines, 'line')}, line 1 lowest",
         first_line=_first_line(plan),
@@ -168,6 +216,7 @@ def design_view(sheet: Sheet, plan: Plan, place: Place, seen: Seen, chosen: Pref
         scale=seen.scale,
         back=seen.back,
         marks_on=seen.marks,
+        beside_only=seen.beside_only and seen.scale != "whole",
         said="" if about.lines or not section.picks.line_count else "This strip is still bare.",
     )
 

@@ -10,6 +10,7 @@ from weftline.core.piece.names import yarn_name
 from weftline.server.pages.frame import line_figure, units_of
 from weftline.server.pages.words import count
 from weftline.server.pages.yarn_rows import Swatch, swatch_of
+from weftline.services import following
 from weftline.sheets.figures import Figure, Units
 from weftline.sheets.finish import basis_rows
 from weftline.sheets.marks import NAMES, YarnLook
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
     from weftline.core.plan.plan import Plan
     from weftline.services.answers import Summary
+    from weftline.services.following import Link
 
 UNDYED = "#d9d2c3"
 
@@ -88,6 +90,42 @@ def _reserved(document: Mapping[str, Any], plans: Sequence[tuple[Summary, Plan]]
             if yarn_name(yarn, key) == document.get("name") and (yarn.lot or "") == document.get("lot", ""):
                 found.append(Reserved(summary.id, summary.name, key, units_of(plan).mass(amount.mass_g)))
     return found
+
+
+FOLLOWS = {
+    following.FOLLOWING: "follows the shelf",
+    following.BEHIND: "follows the shelf, and waits until the piece is brought back",
+    following.CHANGED: "was changed in the piece, so it is left as it is there",
+    following.OFF_SHELF: "has nothing to follow",
+}
+"""What is said of a yarn of a piece that was to follow the shelf."""
+
+
+@dataclass(frozen=True, slots=True)
+class Follower:
+    """A yarn of a piece that was to follow a yarn of the shelf, and whether it does."""
+
+    piece: str
+    name: str
+    key: str
+    words: str
+    follows: bool
+
+
+def followers(yarn: str, links: Sequence[Link], pieces: Sequence[Summary]) -> tuple[Follower, ...]:
+    """Return the yarns of pieces that were to follow a yarn of the shelf."""
+    names = {one.id: one.name for one in pieces}
+    return tuple(
+        Follower(
+            link.place.piece,
+            names.get(link.place.piece, link.place.piece),
+            link.place.key,
+            FOLLOWS[link.state],
+            link.state != following.CHANGED,
+        )
+        for link in links
+        if link.yarn == yarn
+    )
 
 
 @dataclass(frozen=True, slots=True)

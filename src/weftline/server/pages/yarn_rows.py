@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from weftline.core.findings import Basis, Quantity
 from weftline.core.piece.names import yarn_name
 from weftline.server.pages.frame import units_of
-from weftline.sheets.figures import Figure
+from weftline.sheets.figures import Figure, Units
 from weftline.sheets.marks import YarnLook, ink_on, looks
 
 if TYPE_CHECKING:
@@ -95,7 +95,7 @@ def _row(plan: Plan, key: str, swatch: Swatch) -> YarnRow:
             for word, is_it in (("warp", key == plan.project.warp.yarn), ("ground", key == plan.project.ground))
             if is_it
         ),
-        need=units.mass(need),
+        need=_need(units, need),
         on_hand="not said" if hand is None else units.mass(hand),
         length=units.yarn(length),
         short=short,
@@ -104,6 +104,14 @@ def _row(plan: Plan, key: str, swatch: Swatch) -> YarnRow:
         buy=_buy(amount.packs_to_buy if amount else None),
         lot=yarn.lot or "",
     )
+
+
+def _need(units: Units, need: Quantity | None) -> Figure | str:
+    """Return a need; a little is never nothing."""
+    little = 1.4 if units.imperial else 0.5
+    if need is None or need.value == 0 or need.value >= little:
+        return units.mass(need)
+    return Figure("under 0.1 oz" if units.imperial else "under 1 g", need.basis)
 
 
 def _buy(packs: int | None) -> str:

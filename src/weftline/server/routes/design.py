@@ -82,6 +82,7 @@ class BandForm:
     mirror: str
     times: int
     middle: str
+    joint: str
     resume: bool
 
 
@@ -90,9 +91,10 @@ def _band_form(
     mirror: Annotated[str, Form(pattern="^(none|lines|picks)$")] = "none",
     times: Annotated[int, Form(ge=1, le=1000)] = 1,
     middle: Annotated[str, Form(pattern="^(single|double)$")] = "single",
+    joint: Annotated[str, Form(pattern="^(|single|double)$")] = "",
     resume: Annotated[str, Form(max_length=8)] = "",
 ) -> BandForm:
-    return BandForm(name.strip(), mirror, times, middle, resume == "yes")
+    return BandForm(name.strip(), mirror, times, middle, joint, resume == "yes")
 
 
 @router.post("/bands")
@@ -119,6 +121,7 @@ def keep_band(
     wanted: dict[str, Any] = {"resume": form.resume or None, "times": form.times if form.times > 1 else None}
     wanted["mirror"] = None if form.mirror == "none" else form.mirror
     wanted["middle"] = None if form.middle == "single" else form.middle
+    wanted["joint"] = form.joint or None
     if form.name and form.name != f"Band {place + 1}":
         wanted["name"] = form.name
     _keep(bench, piece, changes.set_fields(path[-1], _as_written(path[-1], wanted)), hand)

@@ -1,4 +1,4 @@
-"""What is given out: the project file, the pattern as PDF, pictures, the steps as a table."""
+"""What is given out: the project file, pictures, the steps as a table; the PDF stands with ``write_up``."""
 
 from __future__ import annotations
 
@@ -15,12 +15,12 @@ from weftline.drawing.pens.svg import SvgPen
 from weftline.drawing.wool import View, wool_picture
 from weftline.formats.png import to_png
 from weftline.formats.steps_csv import csv_lines
-from weftline.server.workbench import PAPERS, Bench, Chosen
+from weftline.server.workbench import Bench
 
 router = APIRouter(prefix="/pieces/{piece}/files")
 
 
-def _file(data: bytes | str, name: str, kind: str, media: str) -> Response:
+def given_out(data: bytes | str, name: str, kind: str, media: str) -> Response:
     """Answer with a file; its name is the piece's, with nothing in it that a folder or a header could mistake."""
     plain = "".join(letter for letter in unicodedata.normalize("NFKD", name) if ord(letter) < 128)
     stem = re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")[:60] or "piece"
@@ -31,17 +31,7 @@ def _file(data: bytes | str, name: str, kind: str, media: str) -> Response:
 @router.get("/project.json")
 def project(bench: Bench, piece: str) -> Response:
     """Give out the project file."""
-    return _file(bench.desk.file(piece), bench.desk.plan(piece).project.name, "json", "application/json")
-
-
-@router.get("/pattern.pdf")
-def pattern(bench: Bench, piece: str, chosen: Chosen, paper: str | None = None) -> Response:
-    """Make the PDF."""
-    from weftline.sheets.typeset import pattern as pattern_of
-
-    plan = bench.desk.plan(piece)
-    printed = pattern_of(plan, paper if paper in PAPERS else chosen.paper)
-    return _file(printed.pdf, plan.project.name, "pdf", "application/pdf")
+    return given_out(bench.desk.file(piece), bench.desk.plan(piece).project.name, "json", "application/json")
 
 
 @router.get("/picture.png")
@@ -52,7 +42,7 @@ def picture(
     plan = bench.desk.plan(piece)
     drawn = wool_picture(plan.cloth, plan.settings, view=View(width_px=width, back=back))
     name = f"{plan.project.name} {'back' if back else 'face'}"
-    return _file(to_png(drawn.pixels, (drawn.dpi_x, drawn.dpi_y)), name, "png", "image/png")
+    return given_out(to_png(drawn.pixels, (drawn.dpi_x, drawn.dpi_y)), name, "png", "image/png")
 
 
 @router.get("/drawing.svg")
@@ -60,11 +50,11 @@ def drawing(bench: Bench, piece: str, back: bool = False) -> Response:
     """Give out the beads as a drawing."""
     plan, pen = bench.desk.plan(piece), SvgPen()
     draw_beads(plan.cloth, plan.settings, pen, back=back)
-    return _file(pen.text(), f"{plan.project.name} {'back' if back else 'face'}", "svg", "image/svg+xml")
+    return given_out(pen.text(), f"{plan.project.name} {'back' if back else 'face'}", "svg", "image/svg+xml")
 
 
 @router.get("/steps.csv")
 def steps(bench: Bench, piece: str) -> Response:
     """Give out every throw as a table."""
     plan = bench.desk.plan(piece)
-    return _file("".join(csv_lines(plan.steps())), f"{plan.project.name} steps", "csv", "text/csv; charset=utf-8")
+    return given_out("".join(csv_lines(plan.steps())), f"{plan.project.name} steps", "csv", "text/csv; charset=utf-8")

@@ -44,7 +44,7 @@ class Wish:
     lasts: bool = True
 
 
-async def _answer(request: Request, bench: Workbench, wish: Callable[[], Wish]) -> Response:
+async def answer(request: Request, bench: Workbench, wish: Callable[[], Wish]) -> Response:
     """Answer with a picture; one that nobody waits for any more is not drawn."""
     found = await run_in_threadpool(wish)
 
@@ -88,7 +88,7 @@ async def hung(request: Request, bench: Bench, piece: str) -> Response:
         key = ("hung", _text(plan), width, picks)
         return Wish(key, lambda: whole(plan.cloth, plan.settings, width, woven=picks), lasts=False)
 
-    return await _answer(request, bench, wish)
+    return await answer(request, bench, wish)
 
 
 @router.get("/demos/{name}/hung.webp")
@@ -99,7 +99,7 @@ async def demo(request: Request, bench: Bench, name: str) -> Response:
         plan = demo_plan(name)
         return _whole(plan, 2 * max(16, extent_px(plan)[0]), lasts=False)
 
-    return await _answer(request, bench, wish)
+    return await answer(request, bench, wish)
 
 
 @router.get("/pieces/{piece}/whole.webp")
@@ -112,7 +112,7 @@ async def whole_picture(
     back: bool = False,
 ) -> Response:
     """Draw one section of a piece whole."""
-    return await _answer(
+    return await answer(
         request, bench, lambda: _whole(bench.desk.plan(piece), min(4000, 2 * width), section, back=back)
     )
 
@@ -131,7 +131,7 @@ async def close(request: Request, bench: Bench, piece: str, first: Number, last:
         key = ("close", _text(plan), part, back, marks, fine)
         return Wish(key, lambda: close_up(plan.cloth, plan.settings, part, line_px, back=back, marks=marks))
 
-    return await _answer(request, bench, wish)
+    return await answer(request, bench, wish)
 
 
 def _part(plan: Plan, place: tuple[int, int], lines: tuple[int, int], ends: int) -> Part:
@@ -154,13 +154,13 @@ def _small(text: str | None) -> int:
 @router.get("/pieces/{piece}/loom.webp")
 async def on_loom(request: Request, bench: Bench, piece: str) -> Response:
     """Draw a piece on the loom around its fell, for the top of the rail."""
-    return await _answer(request, bench, lambda: _fell(bench, piece, (1600, 384)))
+    return await answer(request, bench, lambda: _fell(bench, piece, (1600, 384)))
 
 
 @router.get("/pieces/{piece}/fell.webp")
 async def fell(request: Request, bench: Bench, piece: str) -> Response:
     """Draw a piece on the loom around its fell."""
-    return await _answer(request, bench, lambda: _fell(bench, piece, (1600, 640)))
+    return await answer(request, bench, lambda: _fell(bench, piece, (1600, 640)))
 
 
 def _fell(bench: Workbench, piece: str, size: tuple[int, int]) -> Wish:
@@ -175,10 +175,10 @@ def _fell(bench: Workbench, piece: str, size: tuple[int, int]) -> Wish:
 @router.get("/bare-warp.webp")
 async def bare(request: Request, bench: Bench) -> Response:
     """Draw the bare warp that a piece starts from."""
-    return await _answer(request, bench, lambda: _whole(plan_of(bare_warp("metric")), 164, lasts=False))
+    return await answer(request, bench, lambda: _whole(plan_of(bare_warp("metric")), 164, lasts=False))
 
 
 @router.get("/swatches/{colour}.webp")
 async def yarn(request: Request, bench: Bench, colour: Annotated[str, Path(pattern="^[0-9a-fA-F]{6}$")]) -> Response:
     """Draw a yarn as a bit of cloth."""
-    return await _answer(request, bench, lambda: Wish(("swatch", colour.lower()), lambda: swatch(f"#{colour}")))
+    return await answer(request, bench, lambda: Wish(("swatch", colour.lower()), lambda: swatch(f"#{colour}")))

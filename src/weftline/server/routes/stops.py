@@ -1,4 +1,4 @@
-"""The six stops of a piece's path, each a page."""
+"""Five of the six stops of a piece's path, each a page; the sixth has ``write_up`` to itself."""
 
 from __future__ import annotations
 
@@ -14,8 +14,6 @@ from weftline.server.pages.finish import finish_view
 from weftline.server.pages.frame import frame
 from weftline.server.pages.sample import sample_view
 from weftline.server.pages.weave import weave_view
-from weftline.server.pages.write_up import write_up_view
-from weftline.server.pages.yarn_rows import yarn_rows
 from weftline.server.workbench import Bench, Chosen, Device, page, workbench_of
 
 if TYPE_CHECKING:
@@ -63,8 +61,9 @@ def design(request: Request, bench: Bench, device: Device, chosen: Chosen, piece
         asked.get("at"),
     )
     scale = asked.get("scale", "close")
-    seen = Seen(scale if scale in SCALES else "close", asked.get("back") == "1", asked.get("marks") == "1")
-    view = design_view(sheet, plan, place, seen, chosen)
+    part = asked.get("part") == "beside"
+    seen = Seen(scale if scale in SCALES else "close", asked.get("back") == "1", asked.get("marks") == "1", part)
+    view = design_view(sheet, plan, place, seen, chosen, bench.desk.shelf().documents.get("motifs", {}))
     return page(request, "design.html", frame=frame(sheet, plan, "design"), view=view)
 
 
@@ -88,20 +87,3 @@ def weave(request: Request, piece: str) -> Response:
 def finish(request: Request, piece: str) -> Response:
     """Show sizes, edges and what is done at the end."""
     return _page(request, piece, "finish", finish_view)
-
-
-@router.get("/pieces/{piece}/write-up")
-def write_up(request: Request, piece: str, chosen: Chosen) -> Response:
-    """Show the pattern and what can be given out."""
-    sheet, plan = _opened(request, piece)
-    view = write_up_view(sheet, plan)
-    rows = yarn_rows(plan)
-    return page(
-        request,
-        "write-up.html",
-        frame=frame(sheet, plan, "write-up"),
-        view=view,
-        plan=plan,
-        paper=chosen.paper,
-        yarns=rows,
-    )

@@ -7,11 +7,12 @@
 export function show(text, href) {
   const fresh = new DOMParser().parseFromString(text, "text/html");
   const hand = remember();
-  for (const selector of ["header.top", "main", "footer.foot"]) {
+  for (const selector of parts()) {
     const now = document.querySelector(selector);
     const next = fresh.querySelector(selector);
     if (now && next) now.replaceWith(document.adoptNode(next));
   }
+  tellBench(fresh);
   document.title = fresh.title;
   const { seq, piece } = fresh.body.dataset;
   if (seq !== undefined) document.body.dataset["seq"] = seq;
@@ -20,12 +21,24 @@ export function show(text, href) {
   recall(hand);
 }
 
+/** What is exchanged: beside a cloth that is being painted only what stands around it. */
+function parts() {
+  const live = document.documentElement.classList.contains("live");
+  return live ? ["header.top", "#hand", "#panel", ".flat", "footer.foot"] : ["header.top", "main", "footer.foot"];
+}
+
+/** What is seen of a cloth is told by its bench. @param {Document} fresh */
+function tellBench(fresh) {
+  const [now, next] = [document.getElementById("work"), fresh.getElementById("work")];
+  if (now && next) for (const [name, value] of Object.entries(next.dataset)) now.dataset[name] = value;
+}
+
 /**
  * @typedef {{ id: string, value: string | null, start: number | null }} Focus
  * @typedef {{ focus: Focus | null, drafts: Map<string, string>, open: string[], scroll: [number, number][] }} Hand
  */
 
-const SCROLLS = ["#work", ".panel"];
+const SCROLLS = ["#work", ".side"];
 
 /** @returns {Hand} */
 function remember() {
@@ -59,6 +72,7 @@ function recall(hand) {
   }
   for (const id of hand.open) document.getElementById(id)?.setAttribute("open", "");
   SCROLLS.forEach((selector, place) => {
+    if (selector === "#work" && document.documentElement.classList.contains("live")) return;
     const one = document.querySelector(selector);
     const to = hand.scroll[place];
     if (one && to) one.scrollTo(to[0], to[1]);
