@@ -12,6 +12,7 @@ import signal
 import subprocess
 import sys
 import tempfile
+import time
 from pathlib import Path
 
 from PIL import Image
@@ -25,11 +26,28 @@ SIZES = ((1440, 900, "light"), (390, 844, "light"), (1440, 900, "dark"))
 COLOURS = 160
 """Colours that a picture keeps, so that it stays small."""
 
+COME = """[...document.images].every((one) => {
+  const { top, bottom } = one.getBoundingClientRect();
+  return one.complete || !one.checkVisibility() || top > innerHeight || bottom < 0;
+})"""
+"""Whether every picture that is in sight has come."""
+PATIENCE_S = 120
+"""How long a page waits for its pictures."""
+PAINTED_MS = 4000
+"""How long a page that paints its own cloth is given, the first bake included."""
+
 
 def show(page: Page, url: str, name: str, target: Path) -> None:
     """Open a page, wait for its cloth, and keep it as a small PNG."""
     page.goto(url + ("/" if name == "pieces" else f"/pieces/{page.piece}/{name}"))  # type: ignore[attr-defined]
-    page.wait_for_function("[...document.images].every((one) => one.complete)", timeout=120_000)
+    until = time.monotonic() + PATIENCE_S
+    while not page.evaluate(COME):  # its policy lets no text be run in it
+        if time.monotonic() > until:
+            raise TimeoutError(f"{target.name}: its pictures did not come in {PATIENCE_S} s")
+        page.wait_for_timeout(100)
+    if name == "design":  # its cloth is painted by the page itself
+        page.wait_for_selector("#work canvas", timeout=60_000)
+        page.wait_for_timeout(PAINTED_MS)
     page.wait_for_timeout(400)
     image = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
     image.quantize(COLOURS, dither=Image.Dither.FLOYDSTEINBERG).save(target, optimize=True)

@@ -137,3 +137,16 @@ def test_ends_start_sett_and_beat_are_changed_in_one_entry(bench: Bench) -> None
     status, says = bench.send(f"/pieces/{piece}/strips/{strip}", base=seq + 1, ends=0)
     assert status == 422
     assert "ends" in says
+
+
+def test_the_history_shows_every_version_and_brings_one_back(bench: Bench) -> None:
+    piece = bench.piece()
+    before = bench.desk.file(piece)
+    seq = bench.desk.sheet(piece, "t").seq
+    bench.send(f"/pieces/{piece}/swap", yarn="n", to="m")
+    page = bench.browser.get(f"/pieces/{piece}/history", headers=HTML).text
+    assert page.index("swap yarn") < page.index("make piece")
+    assert bench.browser.get(f"/pieces/{piece}/then.webp?seq={seq}").headers["content-type"] == "image/webp"
+    assert bench.browser.get(f"/pieces/{piece}/then.webp?seq=99").status_code == 404
+    assert bench.send(f"/pieces/{piece}/restore", base=seq + 1, seq=seq)[0] == 200
+    assert bench.desk.file(piece) == before

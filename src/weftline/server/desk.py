@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from weftline.core.piece.values import Project
     from weftline.core.plan.plan import Plan
     from weftline.server.announcer import Announcer
-    from weftline.services.answers import Summary
+    from weftline.services.answers import HistoryLine, Summary
     from weftline.services.following import Link, Place
     from weftline.services.requests import Sender
     from weftline.services.shelf import ShelfState
@@ -222,6 +222,18 @@ class Desk:
     def redo(self, piece: str, hand: Hand) -> Kept:
         """Do again what this device took back."""
         return self._settled(self._designing.redo(piece, _reversal(hand)))
+
+    def history(self, piece: str) -> Sequence[HistoryLine]:
+        """Return what happened to a piece, in order."""
+        return self._pieces.history(piece)
+
+    def then(self, piece: str, seq: int) -> Plan:
+        """Return the plan of a piece as it was after so many entries."""
+        return plan_of(read_draft(self._pieces.open(piece, seq).draft))
+
+    def restore(self, piece: str, seq: int, hand: Hand) -> Kept:
+        """Make a piece what it was after so many entries."""
+        return self._settled(self._designing.restore(piece, seq, hand.entry, hand.device, hand.base))
 
     def tick(self, piece: str, hand: Hand, **done: int) -> Kept:
         """Note how far a piece has come: ``threaded`` ends, ``woven`` throws."""

@@ -188,6 +188,17 @@ def whole(cloth: Cloth, settings: Settings, width_px: int, *, back: bool = False
     return packed(drawn(cloth, settings, View(width_px=width_px, back=back, woven_picks=woven)))
 
 
+SMALL_PX = 144
+"""Width of a piece in a list, twice as many pixels as it is wide there."""
+
+
+def small_whole(plan: Plan) -> bytes:
+    """Return a piece small; a bare warp as that."""
+    if not any(section.picks.line_count for section in plan.cloth.sections):
+        return bare_warp_picture(plan, SMALL_PX, 1.2)
+    return whole(plan.cloth, plan.settings, SMALL_PX)
+
+
 def at_fell(cloth: Cloth, settings: Settings, woven: int, size_px: tuple[int, int]) -> bytes:
     """Return the cloth in the loom around its fell: two fifths bare warp, below it what is woven."""
     view = View(width_px=size_px[0], woven_picks=woven)

@@ -26,6 +26,8 @@ BARE = -(1 << 15)
 """Stands for no pick."""
 ROOM = 1.5
 """How far around a band the relief is raised, in lines."""
+STEP = 5
+"""Shades are told apart by so many levels of 256: finer is not seen in wool, and takes half as long to send again."""
 MOST_PIXELS = 1_500_000
 """Pixels raised at once, about."""
 
@@ -141,7 +143,7 @@ class Oven:
         while finer > 1:
             which, light = _halved(which, light)
             finer //= 2
-        shades = np.clip(np.rint(light * (255 / BRIGHTEST)), 0, 255).astype(np.uint8)
+        shades = (np.clip(np.rint(light * (255 / BRIGHTEST / STEP)), 0, 255 // STEP) * STEP).astype(np.uint8)
         return _Part(which[::-1], shades[::-1], loose)
 
 

@@ -15,8 +15,9 @@ from weftline.core.piece.draft import ROOT
 from weftline.errors import OutOfPlaceError, PieceError
 from weftline.server import changes, swaps
 from weftline.server.pages.frame import frame
+from weftline.server.pages.history import history_view
 from weftline.server.pages.swap import swap_view
-from weftline.server.pictures import whole
+from weftline.server.pictures import small_whole, whole
 from weftline.server.routes.pictures import Wish, answer
 from weftline.server.variants import middle_picture, swapped
 from weftline.server.workbench import Bench, Device, HandOf, done, page
@@ -134,6 +135,39 @@ def swap(
     """Swap a yarn."""
     command = _exchange(bench, piece, hand.device, (form.yarn, form.to), form.lines)
     bench.desk.change(piece, command, hand, "swap yarn")
+    return done(request, _design(piece))
+
+
+# --- history ---
+
+
+@router.get("/history")
+def history(
+    request: Request, bench: Bench, device: Device, piece: str, before: Annotated[int, Query(ge=0, le=2**53)] = 0
+) -> Response:
+    """Show what happened to a piece."""
+    sheet, plan = bench.desk.sheet(piece, device), bench.desk.plan(piece)
+    view = history_view(sheet, bench.desk.history(piece), before)
+    return page(request, "history.html", frame=frame(sheet, plan, "design"), view=view)
+
+
+@router.get("/then.webp")
+async def then(request: Request, bench: Bench, piece: str, seq: Annotated[int, Query(ge=1, le=2**53)]) -> Response:
+    """Draw a piece as it was."""
+
+    def wish() -> Wish:
+        plan = bench.desk.then(piece, seq)
+        return Wish(("then", piece, seq), lambda: small_whole(plan))
+
+    return await answer(request, bench, wish)
+
+
+@router.post("/restore")
+def restore(
+    request: Request, bench: Bench, piece: str, hand: HandOf, seq: Annotated[int, Form(ge=1, le=2**53)]
+) -> Response:
+    """Make a piece what it was."""
+    bench.desk.restore(piece, seq, hand)
     return done(request, _design(piece))
 
 

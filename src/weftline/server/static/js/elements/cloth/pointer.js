@@ -66,7 +66,7 @@ export class Pointer {
     }
     const shown = state.view.back ? painting.painter.pickAt((x - placing.clothX) * painting.dense - painting.painter.left, y * painting.dense) : -1;
     const pick = shown >= 0 ? shown : nearestPick(scene.sight.shed, scene.middles, shaft, up);
-    if (pick < 0 || up < -scene.column) return null;
+    if (pick < 0 || up < -SLIP * painting.dense) return null;
     const { picks } = scene.cloth;
     return { pick, line: at(picks.line, pick), slot: at(picks.slot, pick), column, above: false };
   }
