@@ -18,7 +18,9 @@ THREADED = re.compile(
     r"(?P<name>.*\S)\s+ends? (?P<first>\d+)(?:–(?P<last>\d+))?\s{2,}(?:\d+ ends?\s{2,})?"
     r"(?P<shafts>\(?\d(?:[\d ,×()]|then \d)*)(?:\s{2,}then .*)?"
 )
-SECTION_LENGTH = re.compile(r"that takes \S+ \S+ of yarn\. (.*?) (?:\d+ pieces, each )?[\d.,]+ \S+ woven\b")
+SECTION_LENGTH = re.compile(
+    r"that takes \S+ \S+ of yarn\. (.*?) (?:\d+ pieces, each )?\d[\d.,/]*(?: \d+/\d+)? \S+ woven\b"
+)
 RIGHT_LENGTH = re.compile(r"\s{2,}[\d.,]+ (?:cm|mm|in|m|yd|ft)$")
 PROSE = r"\s+Take care\.|Weave .* of scrap|Weave all of this|Use each shed on|Every line is printed"
 BAND = re.compile(r"lines? (\d+)(?:–(\d+))?, .* lines per .*")

@@ -2,15 +2,19 @@
 
 import json
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from tests.pieces import PIECES, TWO_STRAPS, named, one_strip, own_technique, read
 from weftline.core.plan.plan import plan
+from weftline.formats.native import loads
 from weftline.sheets.document import Document, document
 from weftline.sheets.paper import PAPERS
 from weftline.sheets.rows import boxes
+
+DEMOS = Path(__file__).parents[2] / "examples"
 
 DEMO_YARNS = {"o": {"name": "Oat", "size": "Nm 6/2", "strands": 2}, "s": {"name": "Slate", "size": "Nm 6/2"}}
 
@@ -133,10 +137,66 @@ def test_the_warp_stands_in_the_middle_of_the_reed() -> None:
     loom = {"reed_dents_per_10cm": 24, "weaving_width_cm": 60}
     (spread,) = made(pad(loom=loom, warp={"sett_per_cm": 2.4})).data["dressing"]["reed"]["spreads"]
     assert said(spread["start"]) == (
-        "To centre it, put the first end 7.7 cm left of the middle of the reed. First end means the first on a shaft. On "
-        "this file’s loom, 60 cm wide, that is 22.3 cm from the left end of its width, in dent 54 of a reed as wide as that."
+        "To centre it, put the first end on a shaft 7.7 cm left of the middle of the reed. On the loom that this was planned "
+        "for, 60 cm wide, that is dent 54 of 144."
     )
     assert (said(spread["across"]), spread["strips"][0]["dents"]) == ("15.4 cm", "37 dents")
+    assert [(row["what"], row["dents"], row["where"]) for row in spread["rows"]] == [
+        ("Strip 1, ends 1–37", "37 dents", "dents 54–90")
+    ]
+
+
+def straps(gap_cm: float, **keys: Any) -> list[dict[str, Any]]:
+    """The list of the reed for two straps of 41 ends with a gap, woven after a sling of 85 ends."""
+    bands = [{"lines": ["o o s"]}]
+    pair = [
+        {"name": "Left", "ends": 41, "gap_after_cm": gap_cm, "idle_after": 3, "bands": bands},
+        {"name": "Right", "ends": 41, "bands": bands},
+    ]
+    sections = [{"name": "Sling", "strips": [{"ends": 85, "bands": bands}]}, {"name": "Straps", "strips": pair}]
+    loom = {"reed_dents_per_10cm": 26, "weaving_width_cm": 70}
+    warp = {"sett_per_cm": 2.6, "ends": 85, "edge": "floating"}
+    piece = {"weftline": 1, "yarns": DEMO_YARNS, "warp": warp, "loom": loom, "sections": sections, **keys}
+    return [made(piece).data["dressing"]["reed"]["spreads"][-1], made(piece).data["sections"][-1]["steps"]["change"]]
+
+
+def test_every_dent_is_told_and_the_whole_is_the_sum_of_its_parts() -> None:
+    spread, _ = straps(4)
+    assert [(row["what"], row["dents"], row["where"]) for row in spread["rows"]] == [
+        ("floating end", "1 dent", "dent 45"),
+        ("Left, ends 1–41", "41 dents", "dents 46–86"),
+        ("floating end", "1 dent", "dent 87"),
+        ("left empty; gap with its floating ends", "8 dents", "dents 88–95"),
+        ("floating end", "1 dent", "dent 96"),
+        ("Right, ends 45–85", "41 dents", "dents 97–137"),
+        ("floating end", "1 dent", "dent 138"),
+    ]
+    assert "that is dent 46 of 182." in said(spread["start"])
+    assert (said(spread["rows"][1]["width"]), said(spread["across"])) == ("15.8 cm", "35.6 cm")
+
+
+def test_strips_without_a_gap_have_their_floating_ends_in_their_outer_dents() -> None:
+    rows = straps(0)[0]["rows"]
+    assert [row["dents"] for row in rows] == [
+        "1 dent", "41 dents", "in the strip’s outer dent", "in the strip’s outer dent", "41 dents", "1 dent",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "gap_cm,words",
+    [(4, "stand 3 dents apart, 1.2 cm: if your shuttles can do"), (1.2, "The strips lie right already")],
+)
+def test_the_change_from_section_to_section_can_be_followed(gap_cm: float, words: str) -> None:
+    change = straps(gap_cm)[1]
+    steps = [said(step) for step in change["steps"]]
+    assert change["heading"] == "From Sling to Straps"
+    assert "in front of the reed" in steps[0]
+    assert "through Finishing, from step 3 on" in steps[0]
+    assert "between reed and heddles" in steps[1]
+    assert words in steps[2]
+    assert "2 floating ends that waited" in steps[3]
+    assert "Ends 42–44 are not woven" in steps[3]
+    assert "between pieces and the" in steps[4]
 
 
 @pytest.mark.parametrize(
@@ -185,8 +245,8 @@ def test_materials_say_what_is_needed_and_what_to_get() -> None:
         "wool, Nm 6/2, 333 tex", "3000 m per kg, 333 tex", "Nm 6/2, 333 tex", "number not known",
     ]  # fmt: skip
     packs = [[said(pack) for pack in row["packs"]] for row in rows["weft"]]
-    assert packs[0] == ["on hand 900 g: enough"]
-    assert packs[1][0] == "on hand 0.5 g: too little"
+    assert packs[0] == ["the author had 900 g: enough"]
+    assert packs[1][0] == "the author had 0.5 g: too little"
     assert re.fullmatch(r"buy \d+ packs? of 1 g", packs[1][1])
     assert re.fullmatch(r"get \d+ g more", packs[2][1])
     assert re.fullmatch(r"get \d+ m", packs[3][0])
@@ -280,7 +340,7 @@ def test_common_reeds_are_offered_where_the_sley_is_not_whole() -> None:
 
 def test_strips_have_their_own_sizes_and_together_one_weight() -> None:
     data = made(TWO_STRAPS).data
-    assert " each " in said(data["cover"]["sentences"][-1])
+    assert " each " in said(data["cover"]["sentences"][-2])
     rows = data["sizes"][-1]["rows"]
     assert [said(size) for size in rows[2]["sizes"][2:]] == ["–", "–"]
     assert "both strips together" in said(data["sizes"][-1]["weight"]) or "not known" in said(
@@ -290,10 +350,59 @@ def test_strips_have_their_own_sizes_and_together_one_weight() -> None:
 
 def test_joins_and_cuts_are_told_at_their_bands() -> None:
     band = {"name": "First", "lines": ["o o s", "o o o *3", "o o s"]}
-    steps = made({**one_strip(band), "yarns": DEMO_YARNS}).data["sections"][0]["steps"]
-    assert steps["bands"][0]["joins"].replace("\u00a0", " ") == (
-        "Join in: o at line 1, s at line 1, s at line 5. Cut: s after line 1, o after line 5, s after line 5."
-    )
+    assert joined_in(one_strip(band)) == [
+        ["Join in o at line 1, s at 1, s at 5; cut s after line 1, o after 5, s after 5."]
+    ]
+
+
+def joined_in(piece: dict[str, Any]) -> list[list[str]]:
+    """What is said of starts and cuts in each part of the first band."""
+    steps = made({**piece, "yarns": DEMO_YARNS}).data["sections"][0]["steps"]
+    return [[one.replace("\u00a0", " ") for one in part["joins"]] for part in steps["bands"][0]["parts"]]
+
+
+def test_joins_in_lines_that_come_again_say_in_which_times() -> None:
+    again = one_strip({"lines": ["o o o *3", "o o s"], "times": 4})
+    assert joined_in(again) == [
+        [
+            "Each time: join in s at line 4; cut s after line 4.",
+            "Time 1: join in o at line 1.",
+            "Time 4: cut o after line 4.",
+        ]
+    ]
+
+
+def test_joins_of_strips_are_told_for_each_that_differs() -> None:
+    strips = [{"name": name, "ends": 9, "gap_after_cm": 1, "bands": [{"lines": lines}]} for name, lines in (
+        ("Left", ["o o o", "o o s"]), ("Right", ["o o s", "o o o"]))]  # fmt: skip
+    assert joined_in({"weftline": 1, "sections": [{"strips": strips}]}) == [
+        ["Left: join in o at line 1, s at 2; cut o after line 2, s after 2.",
+         "Right: join in o at line 1, s at 1; cut s after line 1, o after 2."]
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["kneeling-pad", "sling-and-straps", "wall-piece", "allotment-mat"])
+def test_every_run_of_the_materials_is_begun_and_cut_in_the_steps(name: str) -> None:
+    found = plan(loads((DEMOS / f"{name}.json").read_bytes()))
+    starts = cuts = 0
+    for section, facts in zip(document(found, PAPERS["a4"], "metric").data["sections"], found.sections, strict=True):
+        strips = len(section["steps"]["strips"])
+        for part in (part for band in section["steps"]["bands"] for part in band["parts"]):
+            whole = 1 if part["repeat"] is None else len(part["repeat"]["times"])
+            for one in (one.replace("\u00a0", " ") for one in part["joins"]):
+                before, _, words = one.lower().rpartition(": ")
+                times = whole if "each time" in before or whole == 1 else counted(before)
+                on = strips if "every strip" in before else 1
+                starts += on * times * facts.pieces * len(re.findall(r" at (?:line )?\d", f" {words}"))
+                cuts += on * times * facts.pieces * len(re.findall(r" after (?:line )?\d", f" {words}"))
+    runs = sum(amount.runs for amount in found.weft.values())
+    assert (starts, cuts) == (runs, runs)
+
+
+def counted(words: str) -> int:
+    """How many times ``times 2–4 and 6`` are."""
+    spans = re.findall(r"(\d+)(?:–(\d+))?", words.rpartition("time")[2])
+    return sum(int(last or first) - int(first) + 1 for first, last in spans)
 
 
 @pytest.mark.parametrize(
@@ -323,6 +432,74 @@ def test_pieces_that_share_a_warp_are_told_what_waits_and_when_to_sley_again() -
     data = made({**TWO_STRAPS, "warp": {**TWO_STRAPS.get("warp", {}), "edge": "floating"}}).data
     if len(data["sections"]) > 1:
         words = " ".join(said(one) for one in data["dressing"]["between_sections"])
-        assert "floating ends are used" in words
-        assert "counts the loom waste once" in said(data["sections"][-1]["steps"]["before"][0])
-        assert any("come off at two times" in said(step) for step in data["finishing"])
+        assert "of the 4 floating ends" in words
+        assert "counts the loom waste once" in words
+        assert data["sections"][-1]["steps"]["change"]["steps"]
+        assert any("come off one after another" in said(step) for step in data["finishing"])
+
+
+@pytest.mark.parametrize(
+    "threading,sheds,words",
+    [
+        ([1, 2, 3, 2], [[1], [2], [3]], "in plain weave: raise 1+3 (shed 2), then raise 2, in turn"),
+        ([1, 2, 3, 4, 3, 2], [[1], [2], [3], [4]], "in plain weave: raise 1+3, then raise 2+4, in turn"),
+        ([1, 2, 3], [[1], [2], [3]], "in the sheds of the first line in turn"),
+    ],
+)
+def test_a_scrap_heading_is_woven_in_plain_weave_where_the_threading_has_it(
+    threading: list[int], sheds: list[list[int]], words: str
+) -> None:
+    piece = {
+        **one_strip({"lines": [" ".join("o" for _ in sheds)]}),
+        "weave": own_technique(max(threading), threading, sheds),
+    }
+    steps = made({**piece, "yarns": DEMO_YARNS}).data["sections"][0]["steps"]
+    assert any(words in said(one) for one in steps["before"])
+
+
+def test_the_cover_says_what_the_weave_is_and_how_many_picks_a_line_has() -> None:
+    piece = one_strip({"lines": ["o o s", "- s s"]}, {"name": "Hem", "sheds": [[2], [1, 3]], "lines": ["o o *4"]})
+    cover = made({**piece, "yarns": DEMO_YARNS, "warp": {"edge": "floating"}}).data["cover"]
+    assert said(cover["sentences"][-1]).startswith(
+        "Krokbragd is a weft-faced weave on three shafts, threaded 1 2 3 2 again"
+    )
+    assert "and 2 floating ends in 6 lines." in said(cover["sentences"][0])
+    assert "13 picks (3 a line, but 4 lines have 2 and 1 line leaves one out)" in said(cover["facts"][-1]["says"])
+
+
+@pytest.mark.parametrize("lines,why", [(["o o s", "s o - back"], True), (["o o s", "o - s"], False)])
+def test_a_pick_left_out_is_explained_only_where_the_reason_is_true(lines: list[str], why: bool) -> None:
+    words = made({**one_strip({"lines": lines}), "yarns": DEMO_YARNS}).data["reading"]["words"]
+    (no_pick,) = [one["says"] for one in words if one["word"] == "–"]
+    assert ("since it was thrown last" in no_pick) is why
+    assert "share of picks" in no_pick
+
+
+def test_a_sample_has_lines_enough() -> None:
+    lines = [f"{a} {b} {c}" for a in "os" for b in "os" for c in "os"]
+    piece = {
+        **one_strip({"name": "Low", "lines": lines[:3]}, {"name": "On", "lines": lines}),
+        "beat": {"lines_per_cm": 2},
+    }
+    cloth = made({**piece, "yarns": DEMO_YARNS}).data["cloth"]
+    assert any("lines 1–10 (Low and on)" in said(one["says"]) for one in cloth if one["word"] == "The sample")
+    short = made(
+        {**one_strip({"name": "Low", "lines": lines[:3]}), "yarns": DEMO_YARNS, "beat": {"lines_per_cm": 2}}
+    ).data
+    assert any("(Low), 4 times one after another" in said(one["says"]) for one in short["cloth"])
+
+
+def test_finishing_names_both_edges_and_what_they_need() -> None:
+    steps = [said(one) for one in made(pad(allowances={"heading_cm": 3, "fringe_each_end_cm": 15})).data["finishing"]]
+    assert any("For a fringe" in one and "there are 18 cm" in one and "For a hem" in one for one in steps)
+    assert any("with 15 cm of warp beyond each scrap heading" in one for one in steps)
+
+
+def test_what_is_needed_besides_yarn_stands_in_one_list() -> None:
+    needs = made(pad(warp={"edge": "floating", "sett_per_cm": 2.4}, loom={"reed_dents_per_10cm": 24})).data[
+        "materials"
+    ]["needs"]
+    said_of = {one["word"]: said(one["says"]) for one in needs}
+    assert said_of["Loom"].startswith("3 shafts, 3 treadles")
+    assert said_of["Reed"].startswith("24 dents per 10 cm")
+    assert "2 weights for the floating ends" in said_of["Small things"]

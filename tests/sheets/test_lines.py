@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from tests.pieces import read
 from weftline.core.piece.cloth import expand
 from weftline.core.weave.threading import thread
-from weftline.sheets.lines import Line, Pick, Span, Stretch, as_written, lines_of, runs_of, spans_of, stretches
+from weftline.sheets.lines import Line, Pick, Span, Stretch, as_charted, lines_of, runs_of, spans_of, stretches
 from weftline.sheets.sley import sley_of
 from weftline.sheets.threading import threading_words
 
@@ -83,12 +83,12 @@ PIECE = {
 }
 
 
-def test_lines_are_written_as_their_weaver_writes_them() -> None:
+def test_lines_stand_beside_the_chart_in_the_order_of_the_sheds() -> None:
     cloth = expand(read(PIECE))
     strips = cloth.sections[0].strips
     lines = lines_of(cloth, strips)
-    assert [as_written(one, cloth.project, cloth.windings) for one in lines] == [
-        "s o o", "– m s", "o+s m m back", "– m m", "– m s back", "s o o back", "o s+s",
+    assert [as_charted(one, cloth.project, cloth.windings) for one in lines] == [
+        "s o o", "– m s", "o+s m m *", "– m m", "– m s *", "s o o *", "o s+s",
     ]  # fmt: skip
     assert [one.is_back for one in lines] == [False, False, True, False, True, True, False]
     assert [one.is_incomplete for one in lines] == [False, True, False, True, True, False, False]

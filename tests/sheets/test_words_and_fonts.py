@@ -59,9 +59,17 @@ METRIC, IMPERIAL = Units(False), Units(True)
     "said,expected",
     [
         (METRIC.short(Quantity(254.0, Basis.COMPUTED)), "25.4 cm"),
-        (METRIC.short(Quantity(254.0, Basis.DEFAULT)), "25 cm"),
+        (METRIC.short(Quantity(254.0, Basis.DEFAULT)), "25.4 cm"),
+        (METRIC.short(Quantity(601.0, Basis.DEFAULT)), "60 cm"),
         (METRIC.short(Quantity(30.0, Basis.LABEL)), "3 cm"),
-        (IMPERIAL.short(Quantity(254.0, Basis.COMPUTED)), "10.0 in"),
+        (IMPERIAL.short(Quantity(254.0, Basis.COMPUTED)), "10 in"),
+        (IMPERIAL.short(Quantity(150.0, Basis.LABEL)), "5 7/8 in"),
+        (IMPERIAL.short(Quantity(12.5, Basis.COMPUTED)), "1/2 in"),
+        (IMPERIAL.short(Quantity(650.0, Basis.LABEL)), "25.6 in"),
+        (IMPERIAL.short(Quantity(0.5, Basis.COMPUTED)), "0.02 in"),
+        (IMPERIAL.short(Quantity(20.1, Basis.COMPUTED), 2), "0.79 in"),
+        (METRIC.grist(Quantity(550.0, Basis.COMPUTED)), "550 tex"),
+        (IMPERIAL.grist(Quantity(550.0, Basis.COMPUTED)), "550 tex (900 yd/lb)"),
         (METRIC.yarn(Quantity(1_234_000.0, Basis.COMPUTED)), "1,234 m"),
         (IMPERIAL.yarn(Quantity(914_400.0, Basis.COMPUTED)), "1,000 yd"),
         (METRIC.mass(Quantity(283.5, Basis.COMPUTED)), "284 g"),
@@ -74,7 +82,7 @@ METRIC, IMPERIAL = Units(False), Units(True)
         (METRIC.area_mass(Quantity(1546.0, Basis.DEFAULT)), "1,550 g per square metre"),
         (METRIC.area_mass(Quantity(1546.0, Basis.COMPUTED)), "1,546 g per square metre"),
         (IMPERIAL.area_mass(Quantity(1000.0, Basis.COMPUTED)), "29.5 oz per square yard"),
-        (METRIC.size(Quantity(220.0, Basis.COMPUTED), Quantity(413.0, Basis.DEFAULT)), "22.0 cm wide × 41 cm long"),
+        (METRIC.size(Quantity(220.0, Basis.COMPUTED), Quantity(413.0, Basis.DEFAULT)), "22.0 cm wide × 41.3 cm long"),
         (hours(Quantity(3.23, Basis.DEFAULT)), "3 hours"),
         (hours(Quantity(0.31, Basis.DEFAULT)), "20 minutes"),
     ],
@@ -85,8 +93,10 @@ def test_quantities_as_they_are_said(said: Figure | str, expected: str) -> None:
 
 def test_parts_add_up_to_what_is_printed_below_them() -> None:
     parts = [Quantity(104.0, Basis.COMPUTED), Quantity(104.0, Basis.COMPUTED), Quantity(104.0, Basis.DEFAULT)]
+    strips = [Quantity(157.7, Basis.COMPUTED)] * 2
+    assert METRIC.short_sum(strips, Quantity(355.4, Basis.COMPUTED), 1).text == "35.6 cm"
     figures, whole = METRIC.parts(parts, Quantity(312.0, Basis.DEFAULT))
-    assert ([figure.text for figure in figures], whole.text) == (["11 cm", "10 cm", "10 cm"], "31 cm")
+    assert ([figure.text for figure in figures], whole.text) == (["10.4 cm", "10.4 cm", "10.4 cm"], "31.2 cm")
 
 
 def test_a_figure_becomes_plain_data_with_its_basis_in_words() -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from weftline.sheets.chart import COLUMN, LINE, chart_svg, columns_of
 from weftline.sheets.chart_columns import BRACKET_MM, NAME_MM, NUMBER_MM, Filler
 from weftline.sheets.fonts import line_count, width_mm
-from weftline.sheets.lines import as_written, lines_of, spans_of, stretches
+from weftline.sheets.lines import as_charted, lines_of, spans_of, stretches
 from weftline.sheets.wording import BREAK, lines_words, printable
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ def _measures(written: Sequence[str], columns: int, paper: Paper, line_mm: float
 def strip_chart(cloth: Cloth, strip: StripCloth, palette: Palette, paper: Paper, heading: str) -> dict[str, Any]:
     """Return the chart of one strip: pages of columns, each with its drawing and the words beside it."""
     lines = lines_of(cloth, [strip])
-    known = {line: as_written(line, cloth.project, strip.weaving.windings) for line in dict.fromkeys(lines)}
+    known = {line: as_charted(line, cloth.project, strip.weaving.windings) for line in dict.fromkeys(lines)}
     columns, whole = columns_of(cloth, strip.lay.start)
     sizes = _measures(list(known.values()), len(columns), paper)
     if sizes.words_pt < WORDS_PT:
@@ -90,6 +90,7 @@ def strip_chart(cloth: Cloth, strip: StripCloth, palette: Palette, paper: Paper,
         "gutter_mm": GUTTER_MM,
         "shafts": [[str(shaft) for shaft in columns]] * across,
         "whole_repeat": whole,
+        "turned": any(line.is_back for line in lines),
         "pages": [drawn[place : place + across] for place in range(0, len(drawn), across)],
     }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -10,10 +11,13 @@ from weftline.core.edges.edge_ends import edge_of
 from weftline.core.edges.runs import CARRIED_LINES
 from weftline.core.findings import Basis, Quantity
 from weftline.sheets.figures import Figure, share
+from weftline.sheets.lines import lines_of
+from weftline.sheets.shuttles import most_shuttles
 from weftline.sheets.wording import NUMBERS, count, lines_words, printable
 
 if TYPE_CHECKING:
     from weftline.core.plan.plan import Plan
+    from weftline.core.weave.picks import Picks
     from weftline.sheets.figures import Rich, Units
 
 SAMPLE_LEAST_MM = 50.0
@@ -26,6 +30,7 @@ def cloth_data(plan: Plan, units: Units) -> list[dict[str, Any]]:
         ("The cloth", _cloth(plan)),
         ("Shuttles", _shuttles(plan)),
         ("Carry or cut", carry_words(plan, units)),
+        ("Begin and end", _tails_words(plan)),
         ("The arc", _arc(plan, units)),
         ("The width", _width(plan, units)),
         ("The edges", _edges(plan)),
@@ -50,30 +55,19 @@ def _cloth(plan: Plan) -> Rich:
 
 def _shuttles(plan: Plan) -> Rich:
     """Return how many windings a line and a band use at most."""
-    most_line, most_band, where = 0, 0, ""
-    for section in plan.cloth.sections:
-        for strip in section.strips:
-            picks = strip.weaving.picks
-            if not len(picks):
-                continue
-            pairs = np.unique(np.stack([picks.line, picks.wound]), axis=1)
-            most_line = max(most_line, int(np.unique(pairs[0], return_counts=True)[1].max()))
-            bands = np.unique(np.stack([picks.band, picks.wound]), axis=1)
-            places, counts = np.unique(bands[0], return_counts=True)
-            if int(counts.max()) > most_band:
-                most_band, where = int(counts.max()), strip.bands[int(places[counts.argmax()])]
+    most_line, most_band, where = most_shuttles(plan)
     if not most_line:
         return ["No line is written yet."]
-    each = " on each strip, since every strip has its own" if max(map(len, _strips(plan))) > 1 else ""
+    each = (
+        " on each strip, since every strip has its own"
+        if max(len(one.strips) for one in plan.cloth.sections) > 1
+        else ""
+    )
     return [
         f"At most {count(most_line, 'shuttle')} {'is' if most_line == 1 else 'are'} used within one line, and "
         f"{most_band} within one band ({printable(where)}){each}. Butterflies do as well as shuttles where a yarn is "
         "used little (common practice)."
     ]
-
-
-def _strips(plan: Plan) -> list[tuple[Any, ...]]:
-    return [tuple(section.strips) for section in plan.cloth.sections]
 
 
 def carry_words(plan: Plan, units: Units) -> Rich:
@@ -86,6 +80,17 @@ def carry_words(plan: Plan, units: Units) -> Rich:
         "strand of it has a tail at both ends, ",
         units.short(plan.settings.tail_mm),
         f" each. There are {count(runs, 'run')} in all; Materials says how many of each yarn, the steps say where.",
+    ]
+
+
+def _tails_words(plan: Plan) -> Rich:
+    """Return how weft is begun, ended and joined; common practice."""
+    back = "down to the back" if plan.project.weave.face == "up" else "up to the back, which you see,"
+    return [
+        "To begin, lay the tail round the outermost end and back into the same shed for about three fingers’ width; then "
+        f"bring its end {back} between two ends. To end, do the same with the last pick. Where a shuttle runs out, let old "
+        "and new weft overlap as far in one shed, away from the edge. The tails are worked in when the piece is off the loom "
+        "(common practice).",
     ]
 
 
@@ -141,10 +146,10 @@ def _sample(plan: Plan, units: Units) -> Rich:
     return [
         "The warp has ",
         units.short(of.sample_mm),
-        f" for a sample at its start. Weave {_what_to_sample(plan)} with the yarns, the arc and the beat of the piece, at "
+        f" for a sample at its start. Weave {_what_to_sample(plan)} with the yarns, the arc and the beat of the piece: at "
         "least ",
-        units.short(Quantity(SAMPLE_LEAST_MM, Basis.COMPUTED), 1 if units.imperial else 0),
-        " of it. With the tension let off, count its lines over a measured length, and measure its width. Wash and dry "
+        units.short(Quantity(SAMPLE_LEAST_MM, Basis.LABEL)),
+        ". With the tension let off, count its lines over a measured length, and measure its width. Wash and dry "
         "it as the piece will be, once it is cut off, and measure again.",
     ]
 
@@ -161,8 +166,25 @@ def _what_to_sample(plan: Plan) -> str:
     if not own:
         return "some lines"
     best = max(own, key=lambda band: (len(np.unique(picks.wound[picks.band == band])), -band))
-    first, last = firsts[best]
-    return f"lines of the piece itself, as {lines_words(first + 1, last + 1)} ({printable(strip.bands[best])}),"
+    first, last, again = _high_enough(picks, firsts[best])
+    on = "" if last <= firsts[best][1] else " and on"
+    times = "" if again == 1 else f", {count(again, 'time')} one after another"
+    return (
+        f"lines of the piece itself, as {lines_words(first + 1, last + 1)} ({printable(strip.bands[best])}{on}){times},"
+    )
+
+
+def _high_enough(picks: Picks, band: tuple[int, int]) -> tuple[int, int, int]:
+    """Return lines around a band that are high enough for a sample: the first and last, and how often they are woven."""
+    tops = picks.top_mm
+    heights = tops[np.flatnonzero(np.diff(picks.line, append=-1))].tolist()
+    first, last = band
+    while last + 1 < len(heights) and heights[last] - (heights[first - 1] if first else 0.0) < SAMPLE_LEAST_MM - 1e-6:
+        last += 1
+    while first and heights[last] - heights[first - 1] < SAMPLE_LEAST_MM - 1e-6:
+        first -= 1
+    high = heights[last] - (heights[first - 1] if first else 0.0)
+    return first, last, max(1, math.ceil(SAMPLE_LEAST_MM / high - 1e-9)) if high else 1
 
 
 def _beat(plan: Plan, units: Units) -> Rich:
@@ -173,6 +195,15 @@ def _beat(plan: Plan, units: Units) -> Rich:
     return [
         "Weave to the count of lines, not to a length. Planned are ",
         units.per_length(per_mm, "lines"),
+        *(
+            [", where an incomplete line counts only by its share of picks"]
+            if any(
+                line.is_incomplete
+                for section in plan.cloth.sections
+                for line in set(lines_of(plan.cloth, section.strips))
+            )
+            else []
+        ),
         ". With more lines to the same length the cloth comes out shorter in proportion, with fewer longer: at ",
         more,
         f" the woven length{name} is ",

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, Any
 
+from weftline.core.edges.edge_ends import edge_of
 from weftline.core.findings import Severity
 from weftline.sheets.figures import hours
 from weftline.sheets.finding_figures import finding_words
-from weftline.sheets.wording import count, listed, printable, times
+from weftline.sheets.lines import lines_of
+from weftline.sheets.wording import count, in_words, listed, printable, times
 
 if TYPE_CHECKING:
     from weftline.core.findings import Finding, Quantity
@@ -15,13 +18,16 @@ if TYPE_CHECKING:
     from weftline.sheets.figures import Figure, Rich, Units
 
 MOST_PLACES = 10
+MOST_THREADED = 8
+"""A longer repeat is not written out on the cover."""
+
 SIGNS = {Severity.STOP: "Stop", Severity.WARN: "Look", Severity.NOTE: "Note"}
 
 
 def cover_data(plan: Plan, units: Units) -> dict[str, Any]:
     """Return the words of the cover."""
     return {
-        "sentences": [_what(plan, section, units) for section in plan.sections],
+        "sentences": [*(_what(plan, section, units) for section in plan.sections), [weave_words(plan)]],
         "facts": [
             {"what": "Weft", "says": _weft(plan, units)},
             {"what": "Warp", "says": _warp(plan, units)},
@@ -80,12 +86,42 @@ def _what(plan: Plan, section: SectionFacts, units: Units) -> Rich:
     strips = "" if len(section.strips) == 1 else f"{count(len(section.strips), 'strip')} side by side, "
     size = _size(plan, section, units)
     wool = count(len(plan.weft), "weft yarn")
-    first = f"{name}{woven} in {wool}" if section is plan.sections[0] else f"{name}{woven[0].lower()}{woven[1:]}"
+    woven = f"{woven[0].lower()}{woven[1:]}" if name else woven
+    first = f"{name}{woven} in {wool}" if section is plan.sections[0] else f"{name}{woven}"
     return [
         f"{first}, {many}{strips}",
         *size,
-        f" finished, woven on {count(section.ends, 'end')} in {count(section.lines, 'line')}.",
+        f" finished, woven on {_ends(section.ends, _floating(plan, len(section.strips)))} in "
+        f"{count(section.lines, 'line')}.",
     ]
+
+
+def weave_words(plan: Plan) -> str:
+    """Return in one sentence what the weave is."""
+    technique = plan.cloth.technique
+    name = "This weave" if technique.name == "own" else technique.name[0].upper() + technique.name[1:]
+    threaded = (
+        f", threaded {' '.join(map(str, technique.threading))} again and again"
+        if len(technique.threading) <= MOST_THREADED
+        else ""
+    )
+    sheds = len(technique.sheds)
+    picks = "each pick closes" if sheds == 1 else f"the picks of {in_words(sheds)} sheds close"
+    return (
+        f"{name} is a weft-faced weave on {in_words(technique.shafts)} shaft{'s' if technique.shafts > 1 else ''}{threaded}: "
+        f"{picks} up into one row that hides the warp."
+    )
+
+
+def _floating(plan: Plan, strips: int) -> int:
+    """Return how many floating ends so many strips use."""
+    kind, each = edge_of(plan.project)
+    return 2 * each * strips if kind == "floating" else 0
+
+
+def _ends(threaded: int, floating: int) -> str:
+    """Return ``61 ends and 2 floating ends``."""
+    return count(threaded, "end") + (f" and {count(floating, 'floating end')}" if floating else "")
 
 
 def _size(plan: Plan, section: SectionFacts, units: Units) -> Rich:
@@ -121,10 +157,12 @@ def _weft(plan: Plan, units: Units) -> Rich:
 
 
 def _warp(plan: Plan, units: Units) -> Rich:
-    ends = plan.warp.threaded_ends + plan.warp.edge_ends
+    kind, _ = edge_of(plan.project)
+    beside = plan.warp.edge_ends
+    said = _ends(plan.warp.threaded_ends, beside) if kind == "floating" else _ends(plan.warp.threaded_ends + beside, 0)
     yarn = plan.project.warp.yarn
     name = "" if yarn is None else f" of {printable(plan.project.yarns[yarn].name or yarn)}"
-    return [f"{count(ends, 'end')}{name}, ", units.warp(plan.warp.length_mm), " long"]
+    return [f"{said}{name}, ", units.warp(plan.warp.length_mm), " long"]
 
 
 def _time(plan: Plan) -> Rich:
@@ -133,12 +171,29 @@ def _time(plan: Plan) -> Rich:
     return [
         "about ",
         said,
-        f" of weaving: {_picks(plan)} at {pace.value:g} an hour. Warping, threading and finishing come on top",
+        f" of weaving: {_picks(plan)} at {pace.value:g} an hour. Warping, threading and finishing are not counted",
     ]
 
 
 def _picks(plan: Plan) -> str:
     """Return how often weft is laid; a pick across several strips is a throw on each."""
+    each = _picks_of_lines(plan)
     if max(len(section.strips) for section in plan.sections) == 1:
-        return f"{plan.throws:,} picks"
-    return f"{plan.throws:,} throws (a throw is one pick on one strip)"
+        return f"{plan.throws:,} picks ({each})" if each else f"{plan.throws:,} picks"
+    return f"{plan.throws:,} throws (one pick on one strip{'; ' if each else ''}{each})"
+
+
+def _picks_of_lines(plan: Plan) -> str:
+    """Return how many picks a line has, where not all have the same; nothing where they do."""
+    usual = len(plan.cloth.technique.sheds)
+    lines = [line for section in plan.cloth.sections for line in lines_of(plan.cloth, section.strips)]
+    others = Counter(len(line.sheds) for line in lines if len(line.sheds) != usual)
+    short = Counter(len(line.sheds) - len(line.picks) for line in lines if line.is_incomplete)
+    said = [
+        f"{count(lines, 'line')} {'has' if lines == 1 else 'have'} {sheds}" for sheds, lines in sorted(others.items())
+    ]
+    said += [
+        f"{count(lines, 'line')} {'leaves' if lines == 1 else 'leave'} {in_words(picks)} out"
+        for picks, lines in sorted(short.items())
+    ]
+    return f"{usual} a line, but {listed(said)}" if said else ""

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 COVER_WORDS_MM, COVER_LEAST_MM = 34.0, 70.0
 COVER_FINDING_MM, COVER_LINE_MM, COVER_TITLE_MM = 14.0, 4.9, 11.0
-TITLE_PT, TEXT_PT, FACT_NAME_MM = 26.0, 10.0, 28.0
+TITLES_PT, TEXT_PT, FACT_NAME_MM = (26.0, 23.0, 20.0), 10.0, 28.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ def document(plan: Plan, paper: Paper, units: str) -> Document:
         "chips": chips,
         "paper": {"width": paper.width_mm, "height": paper.height_mm, "side": paper.side_mm, "top": paper.top_mm,
                   "foot": paper.foot_mm, "text_width": paper.text_width_mm, "text_height": paper.text_height_mm},
-        "cover": {**cover, "pictures": pictures},
+        "cover": {**cover, "pictures": pictures, "title_pt": _title_pt(plan, paper)},
         "materials": materials_data(plan, say),
         "dressing": dressing_data(plan, say),
         "reading": reading,
@@ -96,11 +96,17 @@ def document(plan: Plan, paper: Paper, units: str) -> Document:
 def _room_for_pictures(plan: Plan, paper: Paper, cover: dict[str, Any]) -> float:
     """Return the height that the words of the cover leave, mm."""
     wide = paper.text_width_mm
-    title = line_count(printable(plan.project.name), TITLE_PT, wide, bold=True)
+    title = line_count(printable(plan.project.name), _title_pt(plan, paper), wide, bold=True)
     lines = sum(line_count(plain_text(one), TEXT_PT, wide) for one in cover["sentences"])
     lines += sum(line_count(plain_text(one["says"]), TEXT_PT, wide - FACT_NAME_MM) for one in cover["facts"])
     words = COVER_WORDS_MM + COVER_TITLE_MM * title + COVER_LINE_MM * lines
     return max(COVER_LEAST_MM, paper.text_height_mm - words - COVER_FINDING_MM * len(cover["findings"]))
+
+
+def _title_pt(plan: Plan, paper: Paper) -> float:
+    """Return the size of the title: the largest in which it takes the fewest lines."""
+    name, wide = printable(plan.project.name), paper.text_width_mm
+    return min(TITLES_PT, key=lambda size: (line_count(name, size, wide, bold=True), -size))
 
 
 def _sections(plan: Plan, palette: Palette, paper: Paper, units: Units) -> list[dict[str, Any]]:

@@ -11,11 +11,20 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 MM_PER_INCH, MM_PER_YARD, G_PER_OUNCE = 25.4, 914.4, 28.349523125
+YD_PER_LB_OF_ONE_TEX = 453_592.37 / 0.9144
+"""Yards in a pound of a yarn of 1 tex (1 g in 1000 m; 1 lb = 453.59237 g)."""
+
+EIGHTHS_BELOW_IN = 12.0
+"""Shorter lengths are said in eighths of an inch, as a rule shows them."""
+
+TENTHS_BELOW_CM, TENTHS_BELOW_IN = 50.0, 30.0
+"""Longer ones that rest on common practice are said in whole centimetres or inches."""
+
 BASIS_WORDS = {
     Basis.MEASURED: "measured",
     Basis.COMPUTED: "computed",
     Basis.DEFAULT: "common practice",
-    Basis.LABEL: "as written",
+    Basis.LABEL: "as the author wrote it",
 }
 
 
@@ -59,13 +68,40 @@ class Units:
     imperial: bool
 
     def short(self, mm: Quantity, digits: int | None = None) -> Figure:
-        """Say a width or a length of cloth: whole centimetres where it rests on common practice and is long."""
-        unit, name = (MM_PER_INCH, "in") if self.imperial else (10.0, "cm")
-        value = mm.value / unit
-        is_round = digits is None and mm.basis is Basis.DEFAULT and abs(value - round(value)) < 1e-9
-        if digits is None:
-            digits = 0 if mm.basis is Basis.DEFAULT and value >= (30 if self.imperial else 10) else 1
-        return Figure(f"{_number(value, digits, trim=mm.basis is Basis.LABEL or is_round)} {name}", mm.basis)
+        """Say a width or a length of cloth: whole centimetres where it rests on common practice and is long.
+
+        Short lengths in inches are in eighths, unless two digits or more are asked for.
+        """
+        return self._short(mm.value / (MM_PER_INCH if self.imperial else 10.0), mm.basis, digits)
+
+    def short_sum(self, parts: Sequence[Quantity], whole: Quantity, digits: int | None = None) -> Figure:
+        """Say a whole of which parts are printed, so that what is printed adds up; what they leave is a part too."""
+        if len(parts) == 1:
+            return self.short(whole, digits)
+        unit = MM_PER_INCH if self.imperial else 10.0
+        rest = whole.value - sum(part.value for part in parts)
+        pieces = [*((part.value, part.basis) for part in parts), (rest, Basis.LABEL)]
+        said = sum(self._said(value / unit, basis, digits) for value, basis in pieces)
+        finest = max(self._digits(value / unit, basis) for value, basis in pieces)
+        return self._short(said, whole.basis, finest if digits is None else digits)
+
+    def _digits(self, value: float, basis: Basis) -> int:
+        return 0 if basis is Basis.DEFAULT and value >= (TENTHS_BELOW_IN if self.imperial else TENTHS_BELOW_CM) else 1
+
+    def _said(self, value: float, basis: Basis, digits: int | None) -> float:
+        """Return a length as it is printed, in centimetres or inches."""
+        if self.imperial and value < EIGHTHS_BELOW_IN and (digits or 0) < 2:
+            return round(value * 8) / 8
+        return round(value, self._digits(value, basis) if digits is None else digits)
+
+    def _short(self, value: float, basis: Basis, digits: int | None) -> Figure:
+        name = "in" if self.imperial else "cm"
+        said = self._said(value, basis, digits)
+        if self.imperial and said < EIGHTHS_BELOW_IN and (digits or 0) < 2 and (said or not value):
+            return Figure(f"{_eighths(said)} {name}", basis)
+        is_round = digits is None and basis is Basis.DEFAULT and abs(value - round(value)) < 1e-9
+        digits = (2 if value and not said else self._digits(value, basis)) if digits is None else digits
+        return Figure(f"{_number(value, digits, trim=basis is Basis.LABEL or is_round)} {name}", basis)
 
     def size(self, across: Quantity, along: Quantity) -> Figure:
         """Say ``23 cm wide × 45 cm long``."""
@@ -85,15 +121,16 @@ class Units:
         return Figure(f"{_number(round(mm.value / 10.0) / 100, 2)} m", mm.basis)
 
     def parts(self, lengths: Sequence[Quantity], whole: Quantity) -> tuple[list[Figure], Figure]:
-        """Say lengths and their sum in whole centimetres or inches, so that what is printed adds up."""
+        """Say lengths to a tenth of a centimetre or inch, and the sum of what is printed."""
         unit, name = (MM_PER_INCH, "in") if self.imperial else (10.0, "cm")
-        exact = [length.value / unit for length in lengths]
-        said = [int(value) for value in exact]
-        missing = round(sum(exact)) - sum(said)
-        for place in sorted(range(len(exact)), key=lambda place: said[place] - exact[place])[:missing]:
-            said[place] += 1
-        figures = [Figure(f"{value:,} {name}", length.basis) for value, length in zip(said, lengths, strict=True)]
-        return figures, Figure(f"{sum(said):,} {name}", whole.basis)
+        said = [round(length.value / unit, 1) for length in lengths]
+        figures = [Figure(f"{_number(one, 1)} {name}", length.basis) for one, length in zip(said, lengths, strict=True)]
+        return figures, Figure(f"{_number(sum(said), 1)} {name}", whole.basis)
+
+    def grist(self, tex: Quantity) -> Figure:
+        """Say how fine a yarn is: in tex, with yards in a pound where these are asked for."""
+        yards = f" ({_number(round(YD_PER_LB_OF_ONE_TEX / tex.value, -1), 0)} yd/lb)" if self.imperial else ""
+        return Figure(f"{_number(tex.value, 0)} tex{yards}", tex.basis)
 
     def mass(self, grams: Quantity | None) -> Figure | str:
         """Say a mass, in whole grams or tenths of an ounce."""
@@ -154,6 +191,15 @@ def hours(time_h: Quantity) -> Figure:
     if time_h.value < 2:
         return Figure(f"{max(5, round(time_h.value * 12) * 5)} minutes", time_h.basis)
     return Figure(f"{_number(round(time_h.value * 2) / 2, 1, trim=True)} hours", time_h.basis)
+
+
+def _eighths(inches: float) -> str:
+    """Return inches as a rule shows them: ``5 7/8``, ``1/2``, ``9``."""
+    whole, part = divmod(round(inches * 8), 8)
+    over = 8
+    while part and part % 2 == 0:
+        part, over = part // 2, over // 2
+    return " ".join([*([f"{whole}"] if whole or not part else []), *([f"{part}/{over}"] if part else [])])
 
 
 def _number(value: float, digits: int, *, trim: bool = False) -> str:

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from weftline.sheets.figures import Units
 
 FLOAT_DIGITS = 2
-"""Floats are short: tenths of an inch would make one just over the limit as long as the limit."""
+"""What is over a limit is short: tenths of an inch would make it as long as the limit."""
 
 
 def finding_words(plan: Plan, finding: Finding, units: Units) -> tuple[str, str]:
@@ -58,7 +58,7 @@ def _figures(plan: Plan, finding: Finding, units: Units) -> list[tuple[str, str]
     if finding.code == "loom-narrow" and width_cm is not None:
         across = next(section.size.across.in_reed_mm for section in plan.sections if section.name == where.section)
         over = across - Quantity(width_cm * 10.0, Basis.LABEL)
-        return [(f" {over.value / 10.0:.1f} cm wider", f" {units.short(over, 1).text} wider")]
+        return [(f" {over.value / 10.0:.1f} cm wider", f" {units.short(over, FLOAT_DIGITS).text} wider")]
     return []
 
 

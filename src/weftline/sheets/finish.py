@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 from weftline.core.findings import Basis, Quantity
 from weftline.sheets.figures import Figure, share
-from weftline.sheets.resley import reed_changes
-from weftline.sheets.wording import NUMBERS, count, printable
+from weftline.sheets.finish_steps import finishing_steps
+from weftline.sheets.wording import printable
+
+__all__ = ["basis_rows", "blanks_data", "finishing_steps", "sizes_data"]
 
 if TYPE_CHECKING:
     from weftline.core.geometry.sizes import Widths
@@ -41,7 +43,10 @@ def _section(plan: Plan, place: int, units: Units) -> dict[str, Any]:
         {
             "what": what,
             "sizes": [
-                units.short(getattr(width, state)) if (name, state, _) in states else "–" for name, state, _ in STATES
+                (_across(section, state, units) if width is section.size.across else units.short(getattr(width, state)))
+                if (name, state, _) in states
+                else "–"
+                for name, state, _ in STATES
             ],
         }
         for what, width, states in widths
@@ -53,6 +58,11 @@ def _section(plan: Plan, place: int, units: Units) -> dict[str, Any]:
         "rows": [*rows, {"what": "length", "sizes": lengths}],
         "weight": _weight(section, units),
     }
+
+
+def _across(section: SectionFacts, state: str, units: Units) -> Figure:
+    """Return the width of a section with its gaps as its strips are printed."""
+    return units.short_sum([getattr(one, state) for one in section.size.strips], getattr(section.size.across, state))
 
 
 def _weight(section: SectionFacts, units: Units) -> Rich:
@@ -126,37 +136,3 @@ def _own_beats(plan: Plan, units: Units) -> list[tuple[str, Figure]]:
                 beat = Quantity(band.lines_per_cm / 10, Basis.LABEL)
                 found.setdefault(f"Beat of {printable(name)}", units.per_length(beat, "lines"))
     return list(found.items())[:12]
-
-
-def finishing_steps(plan: Plan, units: Units) -> list[Rich]:
-    """Return what is to be done when the last line is woven, in order."""
-    of = plan.settings
-    tails = sum(amount.runs for amount in plan.weft.values())
-    sections = [printable(section.name) for section in plan.sections]
-    found: list[Rich] = []
-    if of.heading_mm.value:
-        found.append(["Weave the second scrap heading, ", units.short(of.heading_mm), ", against the last line."])
-    if of.fringe_each_end_mm.value:
-        fringe = units.short(of.fringe_each_end_mm)
-        found.append(["Let the tension off in steps and cut with ", fringe, " of warp left at each end."])
-    else:
-        where = "at the scrap heading" if of.heading_mm.value else "with as much warp left as the edge needs"
-        found.append([f"Let the tension off in steps and cut {where}."])
-    if len(sections) > 1 and reed_changes(plan):
-        found[-1].append(
-            f" The sections come off at {NUMBERS[len(sections)] if len(sections) < len(NUMBERS) else len(sections)} "
-            f"times: {', '.join(sections[:-1])} before the reed is sleyed again, {sections[-1]} at the end."
-        )
-    found.append(["Let it rest, then measure it off the loom, before it is wet; write the sizes in the table below."])
-    found.append(
-        [f"Work in the tails: {count(tails, 'run')} of yarn start and end in the cloth, so {2 * tails:,} places."]
-    )
-    if of.heading_mm.value:
-        found.append(["Take the scrap headings out little by little and secure the warp ends: knot, braid or hem."])
-    seams = [strip for section in plan.cloth.sections for strip in section.strips if strip.written.seam_after]
-    if seams:
-        names = ", ".join(printable(strip.name) for strip in seams)
-        found.append([f"Sew the strips together: the right side of {names} to the left side of the next."])
-    found.append(["Wash as the yarns' makers say, lay it flat to its finished size, and let it dry."])
-    found.append(["Measure it finished, and write the sizes beside those that were planned."])
-    return found

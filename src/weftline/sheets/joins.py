@@ -7,21 +7,21 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from weftline.core.edges.runs import CARRIED_LINES, strands_by_yarn
-from weftline.sheets.wording import listed, visible
+from weftline.sheets.wording import listed, span, visible
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from weftline.core.piece.cloth import Cloth, SectionCloth
     from weftline.core.weave.picks import Weaving
-    from weftline.sheets.lines import Span
-
-MOST_JOINS = 10
-"""A band with more is left to the rule."""
+    from weftline.sheets.lines import Stretch
 
 NBSP = "\u00a0"
 Join = tuple[int, str, int]
 """A running line from 0, a yarn's key, the place of the strip."""
+
+Events = dict[tuple[int, ...], tuple[list[tuple[int, str]], list[tuple[int, str]]]]
+"""By the times in which they happen: starts and cuts, each a line of the stretch as it is printed and a yarn's key."""
 
 
 def runs_of_yarns(weaving: Weaving) -> list[tuple[str, int, int]]:
@@ -46,26 +46,70 @@ def joins_of(section: SectionCloth, cloth: Cloth) -> tuple[list[Join], list[Join
     return starts, sorted((last, key, place) for key, _, last, place in runs)
 
 
-def joins_words(joins: tuple[list[Join], list[Join]], band: Span, strips: Sequence[str]) -> str:
-    """Return which yarns are joined in and cut within a band; nothing where there are none."""
-    starts, ends = ([one for one in found if band.first <= one[0] <= band.last] for found in joins)
-    if not starts and not ends:
+def joins_words(joins: tuple[list[Join], list[Join]], stretch: Stretch, strips: Sequence[str]) -> list[str]:
+    """Return every start and every cut of a stretch, a sentence for those of the same strips and the same times."""
+    by_strip = [_events(joins, stretch, place) for place in range(len(strips))]
+    found = []
+    for times in sorted({times for events in by_strip for times in events}, key=lambda times: (-len(times), times)):
+        done: set[int] = set()
+        for place, events in enumerate(by_strip):
+            alike = [other for other, one in enumerate(by_strip) if one.get(times) == events.get(times)]
+            if times in events and place not in done:
+                done.update(alike)
+                who = (
+                    ""
+                    if len(strips) == 1
+                    else "every strip"
+                    if len(alike) == len(strips)
+                    else listed([strips[other] for other in alike])
+                )
+                found.append(_sentence(events[times], [who, _times_words(times, stretch.times)]))
+    return found
+
+
+def _events(joins: tuple[list[Join], list[Join]], stretch: Stretch, strip: int) -> Events:
+    """Return what begins and ends within a stretch on one strip."""
+    found: Events = {}
+    for kind, events in enumerate(joins):
+        times: dict[tuple[int, str], list[int]] = {}
+        for line, key, place in events:
+            if place == strip and stretch.first <= line <= stretch.last:
+                time, within = divmod(line - stretch.first, stretch.count)
+                times.setdefault((stretch.first + within, key), []).append(time + 1)
+        for event, when in times.items():
+            found.setdefault(tuple(when), ([], []))[kind].append(event)
+    return {when: (sorted(starts), sorted(cuts)) for when, (starts, cuts) in found.items()}
+
+
+def _times_words(times: tuple[int, ...], whole: int) -> str:
+    """Return in which times of a repeat: ``each time``, ``time 2``, ``times 2–5``."""
+    if whole == 1:
         return ""
-    if len(starts) + len(ends) > MOST_JOINS * len(strips):
-        return "Yarns come and go often here: carry or cut each by the rule."
-    said = [f"{what}: {_places(found, word, strips)}." for what, found, word in (
-        ("Join in", starts, "at"), ("Cut", ends, "after"),
-    ) if found]  # fmt: skip
-    return " ".join(said)
+    if len(times) == whole:
+        return "each time"
+    runs: list[tuple[int, int]] = []
+    for time in times:
+        if runs and time == runs[-1][1] + 1:
+            runs[-1] = (runs[-1][0], time)
+        else:
+            runs.append((time, time))
+    return f"time{'' if len(times) == 1 else 's'} {listed([span(*run) for run in runs])}"
 
 
-def _places(found: Sequence[Join], word: str, strips: Sequence[str]) -> str:
-    """Return places as ``b at line 11, m at line 16``, with the strip where not all strips do the same."""
-    alike: dict[tuple[int, str], list[int]] = {}
-    for line, key, strip in found:
-        alike.setdefault((line, key), []).append(strip)
-    words = []
-    for (line, key), which in alike.items():
-        where = "" if len(which) == len(strips) else f" ({listed([strips[place] for place in which])})"
-        words.append(NBSP.join([visible(key), word, "line", f"{line + 1}"]) + where)
-    return ", ".join(words)
+def _sentence(events: tuple[list[tuple[int, str]], list[tuple[int, str]]], when: Sequence[str]) -> str:
+    starts, cuts = events
+    said = [
+        *([f"join in {_places(starts, 'at')}"] if starts else []),
+        *([f"cut {_places(cuts, 'after')}"] if cuts else []),
+    ]
+    before = ", ".join(filter(None, when))
+    words = f"{before}: {'; '.join(said)}." if before else f"{'; '.join(said)}."
+    return words[0].upper() + words[1:]
+
+
+def _places(found: Iterable[tuple[int, str]], word: str) -> str:
+    """Return places as ``b at line 11, m at 16``."""
+    return ", ".join(
+        NBSP.join([visible(key), word, *(["line"] if place == 0 else []), f"{line + 1}"])
+        for place, (line, key) in enumerate(found)
+    )

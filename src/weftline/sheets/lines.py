@@ -22,6 +22,9 @@ FOLDED = 8
 
 NOT_THROWN = "–"
 
+TURNED = "*"
+"""Stands behind a line of the chart whose last shed is thrown first."""
+
 
 @dataclass(frozen=True, slots=True)
 class Pick:
@@ -207,8 +210,8 @@ def strands_words(winding: Winding) -> str:
     return " + ".join(f"{strands} {visible(key)}" for key, strands in winding)
 
 
-def as_written(line: Line, project: Project, windings: Sequence[Winding], strip: int = 0) -> str:
-    """Return the line as its weaver writes it: ``s o o``, ``– o s``, ``n n b back``."""
+def as_charted(line: Line, project: Project, windings: Sequence[Winding], strip: int = 0) -> str:
+    """Return the line as it stands beside the chart: ``s o o``, ``– o s``, ``n n b *``."""
     words = [NOT_THROWN] * len(line.sheds)
     for pick in line.picks:
         winding = windings[pick.wound[strip]]
@@ -217,4 +220,4 @@ def as_written(line: Line, project: Project, windings: Sequence[Winding], strip:
         shown = [visible(one) for one, _ in winding]
         several = zip(shown, winding, strict=True)
         words[pick.slot] = shown[0] if alone else "+".join("+".join([one] * times) for one, (_, times) in several)
-    return " ".join([*words, *(["back"] if line.is_back else [])])
+    return " ".join([*words, *([TURNED] if line.is_back else [])])

@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from weftline.core.amounts.yarns import grist_of
-from weftline.core.findings import Basis
+from weftline.core.findings import Basis, Quantity
 from weftline.core.piece.names import yarn_name
 from weftline.sheets.figures import Figure
 from weftline.sheets.marks import looks
+from weftline.sheets.needs import needs_data
 from weftline.sheets.wording import count, printable
 
 if TYPE_CHECKING:
     from weftline.core.amounts.yarns import YarnAmount
-    from weftline.core.findings import Quantity
     from weftline.core.piece.values import Yarn
     from weftline.core.plan.plan import Plan
     from weftline.sheets.figures import Rich, Units
@@ -32,6 +32,7 @@ def materials_data(plan: Plan, units: Units) -> dict[str, Any]:
         "weft": weft,
         "warp": warp,
         "not_counted": _not_counted(plan),
+        "needs": needs_data(plan, units),
         "marks": {key: look.words for key, look in seen.items()},
     }
 
@@ -52,7 +53,7 @@ def _row(plan: Plan, key: str, units: Units, *, as_warp: bool) -> dict[str, Any]
         "key": key,
         "mark": looks(plan.project)[key].words,
         "name": printable(yarn_name(yarn, key)),
-        "size": _size(yarn),
+        "size": _size(yarn, units),
         "lot": f"lot {printable(yarn.lot)}" if yarn.lot else "",
         "strands": "one strand" if as_warp else count(yarn.strands, "strand"),
         "runs": "" if as_warp else count(plan.weft[key].runs, "run"),
@@ -63,7 +64,7 @@ def _row(plan: Plan, key: str, units: Units, *, as_warp: bool) -> dict[str, Any]
     }
 
 
-def _size(yarn: Yarn) -> Rich:
+def _size(yarn: Yarn, units: Units) -> Rich:
     """Return fibre, size as on the label, and what it is in tex."""
     found: Rich = [printable(yarn.fibre)] if yarn.fibre else []
     if yarn.size:
@@ -73,17 +74,17 @@ def _size(yarn: Yarn) -> Rich:
     tex = grist_of(yarn).tex
     if tex is None:
         return [*found, ", " if found else "", "number not known"]
-    return [*found, ", " if found else "", Figure(f"{tex.value:.0f} tex", Basis.COMPUTED)]
+    return [*found, ", " if found else "", units.grist(Quantity(float(tex.value), Basis.COMPUTED))]
 
 
 def _packs(yarn: Yarn, amount: YarnAmount, units: Units) -> list[Rich]:
-    """Return what is on hand and what is to be got; never nothing."""
+    """Return what its author had and what is to be got; never nothing."""
     if amount.mass_g is None:
         need: Rich = ["get ", units.yarn(amount.warp_mm + amount.weft_mm)]
-        return [need] if amount.on_hand_g is None else [["on hand ", _said(amount.on_hand_g, units)], need]
+        return [need] if amount.on_hand_g is None else [["the author had ", _said(amount.on_hand_g, units)], need]
     if amount.on_hand_g is None:
         return [_buy(yarn, amount, amount.mass_g, units)]
-    hand: Rich = ["on hand ", _said(amount.on_hand_g, units), ": "]
+    hand: Rich = ["the author had ", _said(amount.on_hand_g, units), ": "]
     over = amount.on_hand_g + amount.mass_g * -1.0
     if over.value < 0:
         return [[*hand, "too little"], _buy(yarn, amount, over * -1.0, units)]

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from weftline.sheets.chart import COLUMN, LINE, chart_svg, columns_of
-from weftline.sheets.lines import NOT_THROWN, as_written, lines_of, strands_words
-from weftline.sheets.sheds import sheds_of
-from weftline.sheets.wording import NUMBERS, printable, visible
+from weftline.sheets.fonts import width_mm
+from weftline.sheets.lines import NOT_THROWN, TURNED, as_charted, lines_of, strands_words
+from weftline.sheets.sheds import MOST_NAMED, own_shed_bands, sheds_of
+from weftline.sheets.wording import NUMBERS, listed, printable, visible
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,8 +18,9 @@ if TYPE_CHECKING:
     from weftline.sheets.lines import Line
 
 EXAMPLE_LINES = 3
-EXAMPLE_LINE_MM = 7.5
+EXAMPLE_LINE_MM = 6.5
 SEARCHED = 3000
+TEXT_PT, WORDS_SPARE_MM = 10.0, 14.0
 
 
 def reading_data(plan: Plan, palette: Palette) -> dict[str, Any]:
@@ -47,14 +49,17 @@ def _example(plan: Plan, palette: Palette) -> dict[str, Any]:
         f"shed {sheds[pick.shed].number}, {sheds[pick.shed].lift}: {strands_words(strip.weaving.windings[pick.wound[0]])}"
         for pick in lines[first].picks
     ]
+    written = [as_charted(line, plan.project, strip.weaving.windings) for line in lines[first:last]]
     return {
+        "words_mm": max(width_mm(words, TEXT_PT, spacing=1.7) for words in written) + WORDS_SPARE_MM
+        if written
+        else 0.0,
         "svg": chart_svg(lines, shown, columns, palette, last - first),
         "width": len(columns) * line_mm * COLUMN / LINE,
         "line_mm": line_mm,
         "shafts": [str(shaft) for shaft in columns],
         "lines": [
-            {"number": place + 1, "written": as_written(lines[place], plan.project, strip.weaving.windings)}
-            for place in range(first, last)
+            {"number": place + 1, "written": words} for place, words in zip(range(first, last), written, strict=True)
         ],
         "first": first + 1,
         "picks": picks,
@@ -80,9 +85,9 @@ def _words(plan: Plan) -> list[dict[str, str]]:
     sheds = len(plan.cloth.technique.sheds)
     lines = [line for section in plan.cloth.sections for line in set(lines_of(plan.cloth, section.strips))]
     found = [
-        ("Line", f"One round of the sheds, {sheds} {'pick' if sheds == 1 else 'picks'} here. Many weavers say row. "
-         "Beaten in, its picks close up into one row across the cloth. Lines are numbered from the first one woven, "
-         "and the chart grows upwards as the cloth does: line 1 is at the foot."),
+        ("Line", f"One round of the sheds, {sheds} {'pick' if sheds == 1 else 'picks'} here{_other_lines(plan, lines)}. "
+         "Many weavers say row. Beaten in, its picks close up into one row across the cloth. Lines are numbered from the "
+         "first one woven, and the chart grows upwards as the cloth does: line 1 is at the foot."),
         ("Pick", "One passage of the weft through one shed, from edge to edge."),
         ("Shed", "The opening for a pick. Its number stands in the table of sheds, with what to raise or lower."),
         ("Band", "A run of lines under one name. The names are the designer’s own."),
@@ -91,14 +96,46 @@ def _words(plan: Plan) -> list[dict[str, str]]:
         *_winding_words(plan, lines),
     ]  # fmt: skip
     if any(line.is_incomplete for line in lines):
-        found.append((NOT_THROWN, "No pick in this shed: leave it out and go on. Such a line is marked incomplete."))
+        found.append((NOT_THROWN, _no_pick(plan)))
     if any(line.is_back for line in lines):
         found.append(
             ("Last shed first", "The sheds of this line come in turned order. The steps print its picks in the order in "
-             "which they are thrown; the chart writes its yarns in the order of the sheds, as always, and adds “back”.")
+             f"which they are thrown; the chart writes its yarns in the order of the sheds, as always, and adds {TURNED}.")
         )  # fmt: skip
     found += [("Face", _face(plan)), ("Back of the cloth", "The other side. It has long floats and is not charted.")]
     return [{"word": word, "says": says} for word, says in found]
+
+
+def _other_lines(plan: Plan, lines: Sequence[Line]) -> str:
+    """Return how many picks the lines have that differ from most."""
+    usual = len(plan.cloth.technique.sheds)
+    others = sorted({len(line.sheds) for line in lines} - {usual})
+    own = {name for section in plan.cloth.sections for strip in section.strips for name in own_shed_bands(strip)}
+    if not others:
+        return ""
+    where = listed(sorted(map(printable, own))) if len(own) <= MOST_NAMED else "bands with sheds of their own"
+    return f", {' or '.join(NUMBERS[one] if one < len(NUMBERS) else str(one) for one in others)} in {where}"
+
+
+def _no_pick(plan: Plan) -> str:
+    """Return what an incomplete line leaves out, why, and how high it is."""
+    why = ", since it was thrown last" if _left_out_was_thrown_last(plan) else ""
+    return (
+        f"No pick in this shed{why}: leave it out and go on. Such a line is marked incomplete. It is lower than a whole one: "
+        "lines per length count it only by the share of picks that it has."
+    )
+
+
+def _left_out_was_thrown_last(plan: Plan) -> bool:
+    """Return whether every pick left out would have lain in the shed of the pick before it."""
+    for section in plan.cloth.sections:
+        last = -1
+        for line in lines_of(plan.cloth, section.strips):
+            for shed, pick in line.in_order():
+                if pick is None and shed != last:
+                    return False
+                last = last if pick is None else shed
+    return True
 
 
 def _winding_words(plan: Plan, lines: Sequence[Line]) -> list[tuple[str, str]]:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 from weftline.core.edges.edge_ends import edge_of
 from weftline.core.findings import Basis, Quantity
 from weftline.sheets.figures import Figure
-from weftline.sheets.sley import LONGEST, Sley, sley_of
+from weftline.sheets.reed_rows import first_dent, gap_dents, loom_dents, own_sley, place_rows
+from weftline.sheets.sley import LONGEST, Sley
 from weftline.sheets.wording import count, printable
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def reed_data(plan: Plan, units: Units) -> dict[str, Any]:
     """Return the sentences about sett and reed, and for each section how it stands in the reed."""
     dents = plan.project.loom.reed_dents_per_10cm
     sett = plan.settings.sett_per_mm
-    sley = None if dents is None else sley_of(sett.value * 10, float(dents))
+    sley = own_sley(plan)
     spreads = [_spread(plan, place, facts, sley, units) for place, facts in enumerate(plan.sections)]
     common = COMMON_INCH if units.imperial else COMMON_METRIC
     own = None if dents is None else float(dents) * (0.254 if units.imperial else 1.0)
@@ -126,8 +127,9 @@ def _spread(plan: Plan, place: int, facts: SectionFacts, sley: Sley | None, unit
     return {
         "name": printable(facts.name),
         "strips": strips,
-        "across": units.short(facts.size.across.in_reed_mm, 1),
-        "start": _start(plan, facts, units),
+        "across": units.short_sum([one.in_reed_mm for one in facts.size.strips], facts.size.across.in_reed_mm, 1),
+        "rows": place_rows(plan, place, units),
+        "start": _start(plan, place, units),
     }
 
 
@@ -136,32 +138,25 @@ def _gap_words(gap_cm: float, plan: Plan, units: Units) -> Rich:
         return []
     gap: Rich = ["then ", units.short(Quantity(gap_cm * 10.0, Basis.LABEL), 1), " empty"]
     dents = plan.project.loom.reed_dents_per_10cm
-    return gap if dents is None else [*gap, f" ({count(round(gap_cm * dents / 10), 'dent')})"]
+    return gap if dents is None else [*gap, f" ({count(gap_dents(gap_cm, plan), 'dent')})"]
 
 
-def _start(plan: Plan, facts: SectionFacts, units: Units) -> Rich:
+def _start(plan: Plan, place: int, units: Units) -> Rich:
     """Return where to begin so that the section stands in the middle of the reed."""
-    loom, across = plan.project.loom, facts.size.across.in_reed_mm
-    half = units.short(across * 0.5, 1)
+    loom, wide = plan.project.loom, plan.sections[place].size.across.in_reed_mm
     found: Rich = [
-        "To centre it, put the first end ",
-        half,
-        " left of the middle of the reed. First end means the first on a shaft",
+        "To centre it, put the first end on a shaft ",
+        units.short(wide * 0.5, 1),
+        " left of the middle of the reed",
     ]
-    found.append("; the floating end lies outside it." if edge_of(plan.project)[0] == "floating" else ".")
-    if loom.weaving_width_cm is not None:
-        margin = (Quantity(loom.weaving_width_cm * 10.0, Basis.LABEL) - across) * 0.5
-        if margin.value >= 0:
-            width = units.short(Quantity(loom.weaving_width_cm * 10.0, Basis.LABEL), 1)
-            found += [
-                " On this file’s loom, ",
-                width,
-                " wide, that is ",
-                units.short(margin, 1),
-                " from the left end of its width",
-            ]
-            if loom.reed_dents_per_10cm is not None:
-                first = int(margin.value * loom.reed_dents_per_10cm / 100) + 1
-                found.append(f", in dent {first} of a reed as wide as that")
-            found.append(".")
-    return found
+    if edge_of(plan.project)[0] == "floating":
+        found.append("; the floating end lies in the next dent outside")
+    sley, whole = own_sley(plan), loom_dents(plan)
+    if loom.weaving_width_cm is None or float(loom.weaving_width_cm) * 10.0 < wide.value:
+        return [*found, "."]
+    planned = Quantity(float(loom.weaving_width_cm) * 10.0, Basis.LABEL)
+    found += [". On the loom that this was planned for, ", units.short(planned, 1), " wide, that is "]
+    foot = None if sley is None else first_dent(plan, plan.cloth.sections[place], sley)
+    if foot is not None:
+        return [*found, f"dent {foot} of {whole}."]
+    return [*found, units.short((planned - wide) * 0.5, 1), " from the left end of its width."]

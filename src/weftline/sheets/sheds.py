@@ -9,13 +9,17 @@ import numpy as np
 
 from weftline.core.looms.lift import lift_of, shed_of_loom
 from weftline.core.weave.technique import mask_shafts
-from weftline.sheets.wording import listed, shafts_words
+from weftline.sheets.lines import lines_of
+from weftline.sheets.wording import listed, printable, shafts_words
 
 if TYPE_CHECKING:
-    from weftline.core.piece.cloth import Cloth
+    from weftline.core.piece.cloth import Cloth, StripCloth
 
 MOST_IN_WORDS = 8
 """With more shafts the table has no room for those up and down; what moves says it."""
+
+MOST_NAMED = 4
+"""More bands with sheds of their own are not named one by one."""
 
 FRAMES = ("rigid heddle", "frame", "upright", "warp-weighted")
 """Looms without shafts that treadles or levers move."""
@@ -137,4 +141,16 @@ def _order_words(cloth: Cloth) -> str:
     order = [str(sheds[mask].number) for mask in cloth.technique.shed_masks()]
     if len(order) == 1:
         return "A line is one pick, in shed 1."
-    return f"A line is {len(order)} picks: shed {listed(order)}, in this order, unless its step says otherwise."
+    lines = [line for section in cloth.sections for line in set(lines_of(cloth, section.strips))]
+    turned = f"; last shed first means {listed(order[::-1])}" if any(line.is_back for line in lines) else ""
+    own = {name for section in cloth.sections for strip in section.strips for name in own_shed_bands(strip)}
+    others = ""
+    if own:
+        names = listed(sorted(map(printable, own))) if len(own) <= MOST_NAMED else "Some bands"
+        others = f" {names} {'has sheds of its' if len(own) == 1 else 'have sheds of their'} own."
+    return f"A line is {len(order)} picks: shed {listed(order)}, in this order{turned}.{others}"
+
+
+def own_shed_bands(strip: StripCloth) -> list[str]:
+    """Return the bands of a strip that are not woven in the sheds of the technique."""
+    return [name for name, band in zip(strip.bands, strip.written.bands, strict=True) if band.sheds is not None]

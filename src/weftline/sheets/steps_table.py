@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING, Any
 from weftline.core.edges.runs import CARRIED_LINES
 from weftline.core.findings import Quantity, joined
 from weftline.core.piece.settings import line_height, settings_of
+from weftline.sheets.headings import foot_words
 from weftline.sheets.joins import joins_of, joins_words
 from weftline.sheets.lines import NOT_THROWN, leading, lines_of, runs_of, spans_of, strands_words, stretches
 from weftline.sheets.resley import again_dressed
 from weftline.sheets.rows import GROUP_NARROW, GROUP_WIDE, are_boxed, boxes, row_words
 from weftline.sheets.sheds import sheds_of
 from weftline.sheets.step_columns import MOST_ACROSS, fits_across, is_dense, set_number_columns
-from weftline.sheets.wording import NUMBERS, lines_words, listed, printable, span, times
+from weftline.sheets.wording import NUMBERS, count, lines_words, listed, printable, span, times
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from weftline.core.piece.cloth import SectionCloth
-    from weftline.core.piece.settings import Settings
     from weftline.core.plan.plan import Plan
     from weftline.core.weave.picks import Winding
     from weftline.sheets.figures import Rich, Units
@@ -36,8 +36,11 @@ WHOLE_MM = 120.0
 LOW_MM = 50.0
 """The last band, if it is lower than this, stays with the one before."""
 
-WHOLE_REPEAT_MM = 150.0
-"""So is a repeat lower than this, with its words."""
+WHOLE_REPEAT_MM = 240.0
+"""So is a repeat lower than this, with its words, if the page has room for it."""
+
+ACROSS_MM, DOWN_MM = 6.4, 4.7
+"""Height of a pick's row where picks stand side by side, and where each has a row of its own."""
 
 
 def section_steps(plan: Plan, section: SectionCloth, units: Units) -> dict[str, Any]:
@@ -61,12 +64,15 @@ def section_steps(plan: Plan, section: SectionCloth, units: Units) -> dict[str, 
         layout = _layout(section, own, cells)
         group = GROUP_NARROW if is_dense(layout, max(len(line.sheds) for line in own)) else GROUP_WIDE
         height = Quantity(ends[band.last + 1] - ends[band.first], joined(beat.basis))
-        parts = [_part(lines, part, cells, group) for part in stretches(lines, band.first, band.last)]
+        names = [printable(strip.name) for strip in section.strips]
+        parts = [
+            {**_part(lines, part, cells, group), "joins": joins_words(joins, part, names)}
+            for part in stretches(lines, band.first, band.last)
+        ]
         bands.append(
             {
                 "name": _band_name(section, band),
                 "detail": _detail(band, own, (height, beat), sheds, units),
-                "joins": joins_words(joins, band, [printable(strip.name) for strip in section.strips]),
                 "layout": layout,
                 "columns": max(len(line.sheds) for line in own),
                 "parts": parts,
@@ -78,6 +84,7 @@ def section_steps(plan: Plan, section: SectionCloth, units: Units) -> dict[str, 
     return {
         "strips": [printable(strip.name) for strip in section.strips],
         "bands": bands,
+        "change": _change(plan, section, units),
         "before": _before(plan, section, units),
     }
 
@@ -86,10 +93,14 @@ def _heights_mm(parts: Sequence[dict[str, Any]], layout: str) -> list[float]:
     """Return about how high each part of a band is set, the first with the band's name."""
     heights = []
     for place, part in enumerate(parts):
-        height = (18.0 if place == 0 else 0.0) + (0.0 if part["repeat"] is None else 22.0)
+        height = (18.0 if place == 0 else 0.0) + (0.0 if part["repeat"] is None else 22.0) + 4.2 * len(part["joins"])
         for row in part["rows"]:
             picks = 1 if layout == "across" else len(row["cells"])
-            height += max(6.4 * picks, 6.4 + 3.6 * (len(row["words"]) - 1), 3.6 * len(row["boxes"]) / 2)
+            height += max(
+                (ACROSS_MM if layout == "across" else DOWN_MM) * picks,
+                6.4 + 3.6 * (len(row["words"]) - 1),
+                3.6 * len(row["boxes"]) / 2,
+            )
         heights.append(height)
     return heights
 
@@ -134,6 +145,8 @@ def _detail(
     found.append(units.per_length(Quantity(1 / line_mm.value, line_mm.basis), "lines"))
     numbers = [str(sheds[mask].number) for mask in lines[0].sheds]
     found.append(f"; shed{'s' if len(numbers) > 1 else ''} {listed(numbers)}")
+    if short := sum(line.is_incomplete for line in lines):
+        found.append(f"; {count(short, 'line')} incomplete, so lower")
     return found
 
 
@@ -205,11 +218,11 @@ def _row(lines: Sequence[Line], run: tuple[int, int], cells: _Cells, ticks: tupl
 def _before(plan: Plan, section: SectionCloth, units: Units) -> list[Rich]:
     """Return what to do before the first line of a section."""
     of = plan.settings
-    found: list[Rich] = [] if section is plan.cloth.sections[0] else again_dressed(plan, units)
+    found: list[Rich] = []
     if section is plan.cloth.sections[0] and of.sample_mm.value:
         found.append(["First the sample, if it is not woven yet: see How this cloth is woven."])
     if of.fringe_each_end_mm.value or of.heading_mm.value:
-        found.append(_foot(of, units))
+        found.append(foot_words(plan, section, units))
     if section.written.pieces > 1:
         found.append([f"Weave all of this {times(section.written.pieces)}: {section.written.pieces} pieces alike."])
     found.append(
@@ -218,7 +231,7 @@ def _before(plan: Plan, section: SectionCloth, units: Units) -> list[Rich]:
             "a yarn is carried up the edge, the working weft going round it; out for longer, it is cut and joined in "
             "again, with tails of ",
             units.short(of.tail_mm),
-            ". “Join in” and “Cut” stand at each band.",
+            ". Every start and cut is told above its lines.",
         ]
     )
     if len(section.strips) > 1:
@@ -232,15 +245,9 @@ def _before(plan: Plan, section: SectionCloth, units: Units) -> list[Rich]:
     return found
 
 
-def _foot(of: Settings, units: Units) -> Rich:
-    """Return what lies below line 1 and above the last line."""
-    found: Rich = []
-    if of.fringe_each_end_mm.value:
-        found += ["Leave ", units.short(of.fringe_each_end_mm), " of warp bare for the fringe. "]
-    if of.heading_mm.value:
-        found += ["Weave ", units.short(of.heading_mm), " of scrap heading, then line 1. "]
-    mirrored = [
-        *(["the scrap heading again"] if of.heading_mm.value else []),
-        *(["bare warp for the other fringe"] if of.fringe_each_end_mm.value else []),
-    ]
-    return [*found, f"After the last line comes {', then '.join(mirrored)}."]
+def _change(plan: Plan, section: SectionCloth, units: Units) -> dict[str, Any]:
+    """Return how this section follows the one before it on the loom; no steps where nothing is dressed anew."""
+    place = plan.cloth.sections.index(section)
+    steps = again_dressed(plan, place, units)
+    last = printable(plan.cloth.sections[max(0, place - 1)].name)
+    return {"heading": f"From {last} to {printable(section.name)}", "steps": steps}

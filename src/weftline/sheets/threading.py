@@ -108,8 +108,10 @@ def _edge_words(cloth: Cloth) -> str:
     each = "" if sum(len(section.strips) for section in cloth.sections) == 1 else " of each strip"
     if kind == "floating":
         return (
-            f"Floating edge: {count(ends, 'extra end')} at each side{each}, in no heddle, in the next dent outside. "
-            "The shuttle goes over it on the way in and under it on the way out."
+            f"Floating edge: {count(ends, 'extra end')} at each side{each}, in no heddle, in the next dent. "
+            "The shuttle goes over it on the way in and under it on the way out. Make the floating ends with the warp but do "
+            "not wind them on with it: chain each, and hang it with a weight of its own behind the loom, since it is taken up "
+            "otherwise than the rest (common practice)."
         )
     if kind == "doubled":
         place = (

@@ -47,6 +47,11 @@ def count(number: int, noun: str) -> str:
     return f"{number:,} {noun}{'' if number == 1 else 's'}"
 
 
+def in_words(number: int) -> str:
+    """Return ``three``, or figures from 13 on."""
+    return NUMBERS[number] if number < len(NUMBERS) else f"{number:,}"
+
+
 def times(number: int) -> str:
     """Return ``once``, ``twice``, ``three times``, ``13 times``."""
     if number <= 2:
