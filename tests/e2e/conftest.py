@@ -42,31 +42,35 @@ class Running:
     demos: bool = False
     process: subprocess.Popen[str] | None = None
     said: list[str] = field(default_factory=list)
+    log: Path = Path()
 
     def start(self) -> None:
         """Start it and wait until it says where it is."""
         command = [sys.executable, "-P", "-m", "weftline", *([] if self.demos else ["open", "--no-browser"])]
         environment = {**os.environ, "WEFTLINE_DATA": str(self.data), "PYTHONPATH": str(ROOT / "src"), "DISPLAY": ""}
-        self.process = subprocess.Popen(
-            command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=self.data.parent
-        )
-        assert self.process.stdout is not None
-        self.said = [self.process.stdout.readline()]
-        assert "http://127.0.0.1:" in self.said[0], self.said[0] + self.process.stdout.read()
+        log = self.data.parent / f"said-{self.data.name}.txt"
+        with log.open("w") as out:  # not a pipe: nobody reads on, and a full one would stop the server
+            self.process = subprocess.Popen(
+                command, env=environment, stdout=out, stderr=subprocess.STDOUT, text=True, cwd=self.data.parent
+            )
+        self.log = log
+        until = time.monotonic() + START_S
+        while "\n" not in (text := log.read_text()) and time.monotonic() < until and self.process.poll() is None:
+            time.sleep(0.02)
+        self.said = [text]
+        assert "http://127.0.0.1:" in text, text
 
     @property
     def url(self) -> str:
         """Where it is."""
-        return "http://" + self.said[0].split("http://")[1].strip().rstrip("/")
+        return "http://" + self.said[0].split("http://")[1].split()[0].rstrip("/")
 
     def stop(self) -> int:
         """Interrupt it as Ctrl-C does; return its exit code."""
         assert self.process is not None
         self.process.send_signal(signal.SIGINT)
         code = self.process.wait(15)
-        assert self.process.stdout is not None
-        self.said.append(self.process.stdout.read())
-        self.process.stdout.close()
+        self.said.append(self.log.read_text())
         self.process = None
         return code
 
@@ -75,8 +79,6 @@ class Running:
         assert self.process is not None
         self.process.kill()
         self.process.wait(15)
-        assert self.process.stdout is not None
-        self.process.stdout.close()
         self.process = None
 
 

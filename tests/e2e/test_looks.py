@@ -1,17 +1,34 @@
-"""What every page keeps to: axe finds nothing, nothing is cut or runs out sideways, nothing comes from elsewhere."""
+"""What every page keeps to: axe finds nothing, nothing is cut or runs out sideways, colours are told from what lies behind.
+
+Two views of every page here; ``bench/axe_matrix.py`` and ``bench/contrast.py`` take them all.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from tests.e2e.conftest import Running, without_pictures
+from tests.e2e.axe_pages import (
+    LARGE_TEXT,
+    NOWHERE,
+    WIDTHS,
+    Place,
+    View,
+    axe_findings,
+    cut,
+    fill,
+    opened,
+    set_text,
+    sideways,
+    visit,
+)
+from tests.e2e.conftest import Running, wait_until
+from tests.e2e.contrast import lowest, shown, table
 
-STOPS = ("sample", "design", "dress", "weave", "finish", "write-up")
-SHELVES = ("/", "/yarns", "/looms", "/samples", "/settings", "/new", "/demos", "/put-away", "/find?q=mat")
+VIEWS = (View(1440, "light"), View(390, "dark"))
+SIZES = [*((width, 100) for width in WIDTHS), *((width, 200) for width in LARGE_TEXT)]
 
 
 @pytest.fixture(scope="module")
@@ -23,57 +40,65 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
     running.stop()
 
 
-def addresses(running: Running, page: Page) -> list[str]:
-    pieces = page.request.get(f"{running.url}/api/pieces").json()
-    chosen = [one["id"] for one in pieces if one["name"].startswith(("Kneeling", "Folding"))]
-    page.request.post(f"{running.url}/pieces/{chosen[0]}/woven", form={"entry": "woven", "throws": "30"})
-    page.request.post(
-        f"{running.url}/yarns",
-        form={"entry": "skein", "name": "Night", "size": "R 550 tex / 3", "lot": "7", "on_hand": "90"},
-    )
-    page.request.post(f"{running.url}/looms", form={"entry": "loom", "name": "Big one", "kind": "floor"})
-    return [*SHELVES, *(f"/pieces/{piece}/{stop}" for piece in chosen for stop in STOPS)]
+@pytest.fixture(scope="module")
+def places(filled: Running, chromium: Browser) -> Sequence[Place]:
+    """Every page of it."""
+    with opened(chromium, View(1440)) as context:
+        return fill(filled, context.request)
 
 
-@pytest.mark.parametrize("width,scheme", [(1440, "light"), (390, "dark")])
-def test_axe_finds_nothing(filled: Running, chromium: Browser, width: int, scheme: str) -> None:
-    context = chromium.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)  # type: ignore[arg-type]
-    without_pictures(context)
-    page = context.new_page()
+@pytest.mark.parametrize("view", VIEWS, ids=str)
+def test_axe_finds_nothing(filled: Running, places: Sequence[Place], chromium: Browser, view: View) -> None:
     found = []
-    for path in addresses(filled, page):
-        page.goto(filled.url + path)
-        for one in Axe().run(page).response["violations"]:
-            found += [f"{path}: {one['id']}: {node['html'][:160]}" for node in one["nodes"][:3]]
-    context.close()
+    with opened(chromium, view) as context:
+        page = context.new_page()
+        for place in places:
+            found += [f"{place.name}: {one}" for one in (*visit(page, filled.url, place), *axe_findings(page))]
     assert found == []
 
 
-@pytest.mark.parametrize("width,size", [(320, 16), (390, 32), (820, 16), (1440, 16), (1440, 32), (2560, 16)])
-def test_nothing_runs_out_sideways(filled: Running, chromium: Browser, width: int, size: int) -> None:
-    context = chromium.new_context(viewport={"width": width, "height": 900})
-    without_pictures(context)
-    page = context.new_page()
-    over = []
-    for path in addresses(filled, page):
-        page.goto(filled.url + path, wait_until="domcontentloaded")
-        if size != 16:
-            page.evaluate("size => { document.documentElement.style.fontSize = size + 'px'; }", size)
-        wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
-        if wide > 0:
-            over.append(f"{path}: {wide} px")
-    context.close()
-    assert over == []
+@pytest.mark.parametrize("width,percent", SIZES)
+def test_nothing_is_cut_or_runs_out_sideways(
+    filled: Running, places: Sequence[Place], chromium: Browser, width: int, percent: int
+) -> None:
+    found = []
+    with opened(chromium, View(width)) as context:
+        page = context.new_page()
+        for place in places:
+            answered = visit(page, filled.url, place)
+            set_text(page, percent)
+            found += [f"{place.name}: {one}" for one in (*answered, *sideways(page), *cut(page))]
+    assert found == []
 
 
-def test_every_byte_comes_from_this_workbench_and_nothing_is_said_on_the_console(filled: Running, page: Page) -> None:
+@pytest.mark.parametrize("view", VIEWS, ids=str)
+def test_every_colour_is_one_of_ours_and_is_told_from_what_lies_behind(
+    filled: Running, places: Sequence[Place], chromium: Browser, view: View
+) -> None:
+    colours, found = [], []
+    with opened(chromium, view) as context:
+        page = context.new_page()
+        for place in places:
+            found += [f"{place.name}: {one}" for one in visit(page, filled.url, place)]
+            seen = shown(page)
+            found += [f"{place.name}: {one.trouble}" for one in seen if one.trouble]
+            colours += seen
+    print(f"lowest contrast, {view}:\n{table(colours)}")
+    assert found == []
+    assert {"ink", "quiet", "look", "edge", "mark", "button", "focus"} <= set(lowest(colours))
+
+
+def test_every_byte_comes_from_this_workbench_and_nothing_is_said_on_the_console(
+    filled: Running, places: Sequence[Place], page: Page
+) -> None:
     asked: list[str] = []
     said: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.on("console", lambda message: said.append(message.text))
     page.on("pageerror", lambda cause: said.append(str(cause)))
-    for path in addresses(filled, page):
-        page.goto(filled.url + path)
+    for place in places:
+        if place.path != NOWHERE:  # a browser says of itself that a page is missing
+            page.goto(filled.url + place.path)
     assert [url for url in asked if not url.startswith((filled.url, "data:"))] == []
     assert said == []
 
@@ -110,9 +135,8 @@ def test_the_panel_keeps_its_width_however_the_cloth_is_seen(
         made = page.request.post(f"{filled.url}/pieces/bare-warp", form=form, headers=headers).json()
         piece = made["href"].split("/")[2]
     page.goto(f"{filled.url}/pieces/{piece}/design{query}")
-    box = page.locator(".panel").bounding_box()
+    box = page.locator("aside").bounding_box()
     assert box is not None
     assert (round(box["width"]), round(box["x"] + box["width"])) == (360, 1440)
-    seen = page.locator("#work img").first.bounding_box()
-    assert seen is not None
-    assert seen["width"] > 150
+    widest = "() => Math.max(...[...document.querySelectorAll('#work :is(img, canvas)')].map((one) => one.clientWidth))"
+    wait_until(lambda: page.evaluate(widest) > 150, 30)

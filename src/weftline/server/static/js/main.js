@@ -31,7 +31,7 @@ function refused(form, held, says, status) {
   sayBeside(form, "Another window changed this too. Keep yours or theirs?", () => void mine(), () => void follow(here()));
 }
 
-/** A form that was refused gets a new entry id: what it says next is another thing. @param {HTMLFormElement | null} form */
+/** A form that was sent gets a new entry id: what it says next is another thing. @param {HTMLFormElement | null} form */
 function renew(form) {
   const entry = form?.elements.namedItem("entry");
   if (entry instanceof HTMLInputElement) entry.value = freshId();
@@ -78,6 +78,7 @@ document.addEventListener("submit", (event) => {
     kept: () => settle(form),
     refused: (says, status, held) => refused(form, held, says, status),
   });
+  renew(form);
 });
 
 document.addEventListener("click", async (event) => {

@@ -196,6 +196,7 @@ export class Bench {
     const mine = this.state.tree;
     await this.load(false);
     if (status !== 409) {
+      await this.page.refresh();
       this.refuse(says);
       return;
     }
@@ -208,7 +209,7 @@ export class Bench {
     if (!piece) return;
     const same = JSON.stringify(piece.tree) === JSON.stringify(this.state.tree);
     const tree = same ? this.state.tree : piece.tree;
-    this.store.dispatch({ type: "loaded", piece: { ...piece, tree }, ahead: ahead || this.sent > 0 });
+    this.store.dispatch({ type: "loaded", piece: { ...piece, tree }, ahead });
     this.#clampCursor();
   }
 
@@ -216,7 +217,7 @@ export class Bench {
   async shown() {
     const before = this.work.dataset["taken"] ?? "";
     this.side.shown();
-    if (this.page.holding.isEmpty()) await this.load(false);
+    if (this.page.holding.isEmpty()) await this.load(this.sent > 0);
     this.#fromPage(before);
     this.soon();
   }

@@ -147,5 +147,5 @@ export function inkOn(colour) {
     const value = parseInt(colour.slice(at, at + 2), 16) / 255;
     return value <= 0.04045 ? value / 12.92 : ((value + 0.055) / 1.055) ** 2.4;
   };
-  return 0.2126 * part(1) + 0.7152 * part(3) + 0.0722 * part(5) > 0.179 ? "#161616" : "#f7f7f7";
+  return 0.2126 * part(1) + 0.7152 * part(3) + 0.0722 * part(5) > 0.178 ? "#0d0d0d" : "#f5f5f5";
 }

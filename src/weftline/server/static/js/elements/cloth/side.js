@@ -199,8 +199,6 @@ export class Side {
    * @param {StripScene} scene
    */
   #drawGrid(state, scene) {
-    const keyed = this.grid.hasFocus() && document.documentElement.dataset["by"] === "keys";
-    this.bench.painting.stage.classList.toggle("keyed", keyed);
     if (this.gridded.cloth === scene.cloth && this.gridded.cursor === state.cursor) return;
     this.gridded = { cloth: scene.cloth, cursor: state.cursor };
     const lines = scene.cloth.picks.lines;
