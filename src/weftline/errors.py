@@ -6,6 +6,7 @@
     ├── PieceError (ValueError)        something written in a piece cannot be followed; carries its path
     │   └── PieceTooLargeError         more ends, picks, strips or bytes than a piece may have
     ├── YarnSizeError (ValueError)     a yarn size that no numbering system reads (core.yarn)
+    ├── DensityError (ValueError)      a sett, a reed or a width that nobody can read (core.looms)
     ├── OutOfPlaceError (LookupError)  a name, file, piece or demo piece that is not there
     │   └── SeveralError               a name that fits several pieces
     ├── EntryError (ValueError)        what was sent is no entry: its id, its base, its shape

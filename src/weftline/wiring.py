@@ -19,9 +19,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from weftline.services.designing import Designing
+    from weftline.services.following import Following
     from weftline.services.photographs import Photographs
     from weftline.services.pieces import Pieces
-    from weftline.services.ports import Cache, Clock, EntryLog, Ids, PhotographFiles
+    from weftline.services.ports import Cache, Clock, EntryLog, Ids, PhotographFiles, Watch
     from weftline.services.shelf import Shelf
 
 LETTERS = "0123456789abcdefghjkmnpqrstvwxyz"
@@ -53,13 +54,15 @@ class Settings:
 
 @dataclass(frozen=True, slots=True)
 class Services:
-    """Everything that can be asked for."""
+    """Everything that can be asked for; ``watch`` is there where other processes may write too."""
 
     pieces: Pieces
     designing: Designing
     shelf: Shelf
+    following: Following
     photographs: Photographs
     ids: Ids
+    watch: Watch | None = None
 
 
 class SystemClock:
@@ -98,15 +101,20 @@ def make_data_folder(folder: Path) -> None:
         raise StoreError(f"{folder} cannot be made: {cause.strerror or cause}; set WEFTLINE_DATA") from None
 
 
-def wire(log: EntryLog, cache: Cache, files: PhotographFiles, clock: Clock, ids: Ids) -> Services:
+def wire(
+    log: EntryLog, cache: Cache, files: PhotographFiles, clock: Clock, ids: Ids, watch: Watch | None = None
+) -> Services:
     """Return the services on any store, clock and ids."""
     from weftline.services.designing import Designing
+    from weftline.services.following import Following
     from weftline.services.photographs import Photographs
     from weftline.services.pieces import Pieces
     from weftline.services.shelf import Shelf
 
-    pieces = Pieces(log, cache, clock, ids)
-    return Services(pieces, Designing(pieces), Shelf(log, cache, clock), Photographs(files), ids)
+    pieces, shelf = Pieces(log, cache, clock, ids), Shelf(log, cache, clock)
+    designing = Designing(pieces)
+    following = Following(pieces, designing, shelf)
+    return Services(pieces, designing, shelf, following, Photographs(files), ids, watch)
 
 
 @contextmanager
@@ -127,6 +135,7 @@ def opened(settings: Settings | None = None) -> Iterator[Services]:
     make_data_folder(settings.data)
     store = open_store(settings.store)
     try:
-        yield wire(store.log, store.cache, PhotographFolder(settings.photographs), SystemClock(), RandomIds())
+        files = PhotographFolder(settings.photographs)
+        yield wire(store.log, store.cache, files, SystemClock(), RandomIds(), store.watch)
     finally:
         store.close()

@@ -249,7 +249,9 @@ def test_pictures_of_the_cloth_really_come(running: Running, chromium: Browser) 
     page.goto(running.url)
     from_demo(page)
     page.wait_for_url("**/design")
-    wanted = "[...document.images].filter((one) => one.offsetParent).every((one) => one.complete && one.naturalWidth > 1)"
+    wanted = (
+        "[...document.images].filter((one) => one.offsetParent).every((one) => one.complete && one.naturalWidth > 1)"
+    )
     wait_until(lambda: page.evaluate(wanted), 60)
     context.close()
 

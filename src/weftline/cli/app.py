@@ -7,7 +7,23 @@ from typing import Annotated
 import typer
 
 from weftline._version import __version__
-from weftline.cli import check, demo, export, history, import_, new, open_, pattern, picture, plan, schema, steps
+from weftline.cli import (
+    check,
+    demo,
+    export,
+    history,
+    import_,
+    new,
+    open_,
+    pattern,
+    picture,
+    plan,
+    schema,
+    sett,
+    sley,
+    steps,
+    yarn,
+)
 from weftline.cli import list as stored_list
 
 app = typer.Typer(
@@ -42,6 +58,9 @@ app.command("check")(check.check)
 app.command("picture")(picture.picture)
 app.command("pattern")(pattern.pattern)
 app.command("steps")(steps.steps)
+app.command("yarn")(yarn.yarn)
+app.command("sett")(sett.sett)
+app.command("sley")(sley.sley)
 app.command("new")(new.new)
 app.command("demo")(demo.demo)
 app.command("schema")(schema.schema)

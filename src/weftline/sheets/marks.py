@@ -39,7 +39,7 @@ MARKS: dict[str, str] = {
     "glass": f"<path d='M1.8 1.6H10.2L1.8 10.4H10.2Z' {FILLED}/>",
 }
 NAMES = tuple(MARKS)
-DARK, LIGHT = "#161616", "#f7f7f7"
+DARK, LIGHT = "#0d0d0d", "#f5f5f5"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ def hex_of(light: NDArray[np.float64]) -> str:
 def ink_on(colour: str) -> str:
     """Return the ink that is better seen on a colour (relative luminance, WCAG 2.2)."""
     red, green, blue = (float(value) for value in hex_to_linear(colour))
-    return DARK if 0.2126 * red + 0.7152 * green + 0.0722 * blue > 0.18 else LIGHT
+    return DARK if 0.2126 * red + 0.7152 * green + 0.0722 * blue > 0.178 else LIGHT
 
 
 def winding_colours(project: Project, windings: tuple[Winding, ...]) -> list[str]:

@@ -37,12 +37,20 @@ def technique_of(project: Project) -> Technique:
         For a name that is not known, or sheds that the technique's shafts cannot make.
     """
     written = project.weave.technique
-    if isinstance(written, OwnTechnique):
-        return _own_technique(written)
+    return _own_technique(written) if isinstance(written, OwnTechnique) else technique_named(written)
+
+
+def technique_named(written: str, path: str = "weave.technique") -> Technique:
+    """Return the technique of a trade name.
+
+    Raises
+    ------
+    PieceError
+        For a name that is not known, or whose threading no source tells; it says where, by ``path``.
+    """
     known = find_technique(written)
     if known is not None:
         return known
-    path = "weave.technique"
     if is_unconfirmed(written):
         raise PieceError(
             path,

@@ -15,7 +15,7 @@ from weftline.core.finishing.cautions import cautions_for
 from weftline.core.geometry.sizes import SectionSize, section_size, total
 from weftline.core.piece.cloth import Cloth, SectionCloth, StripCloth, expand
 from weftline.core.piece.settings import Settings, settings_of
-from weftline.core.plan import findings_making, findings_weave
+from weftline.core.plan import findings_making, findings_sett, findings_weave
 from weftline.core.plan.steps import Step, steps
 from weftline.core.weave.back import LongestFloat, longest_floats
 from weftline.core.weave.hang import Layer, layers
@@ -266,4 +266,5 @@ def _findings(
             yield from findings_weave.long_floats(section, strip, strip_facts.floats, settings)
     yield from findings_making.yarn_sizes(cloth.project, list(amounts))
     yield from findings_making.yarns_short(cloth.project, amounts)
+    yield from findings_sett.setts(cloth, settings)
     yield from findings_making.loom_fits(cloth, tuple(one.size for one in facts))

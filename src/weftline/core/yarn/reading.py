@@ -8,6 +8,7 @@ from weftline.core.yarn.readings import label_readings
 from weftline.core.yarn.size import Reading, Size, YarnSizeError, number_words, shown
 from weftline.core.yarn.systems import THICKEST_TEX, THINNEST_TEX
 from weftline.core.yarn.words import fibres_in, likely_slip
+from weftline.core.yarn.wraps import refuse_wraps_alone, split_wraps
 
 _LIKE = 'write it as on the label, like "8/2 cotton", "Nm 6/2" or "800 yd/lb"'
 _ROPE_TEX = 50_000
@@ -46,6 +47,8 @@ def read_size(text: str, fibre: str | None = None) -> Size:
             f'A size of {len(text)} characters is too long ("{shown(text)}"); a label needs at most {LONGEST}.',
             text=text,
         )
+    refuse_wraps_alone(text)
+    printed, (text, _) = text, split_wraps(text)
     fibres = fibres_in(fibre or "")
     label = label_of(text, Style())
     if not label.systems and not (label.lengths and label.masses):
@@ -53,7 +56,7 @@ def read_size(text: str, fibre: str | None = None) -> Size:
     readings = _ways(text, fibres)
     if not readings:
         raise _unreadable(label)
-    return Size(text, tuple(readings), question_for(text, readings, fibre_groups(label, fibres)))
+    return Size(printed, tuple(readings), question_for(text, readings, fibre_groups(label, fibres)))
 
 
 def _ways(text: str, fibres: tuple[str, ...]) -> list[Reading]:

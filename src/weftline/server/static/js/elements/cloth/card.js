@@ -33,7 +33,7 @@ const DOINGS = /** @type {const} */ ([
   ["paste", "Paste above"],
   ["selectUp", "Select more"],
   ["ownBand", "Make a band"],
-  ["mirror", "Mirror the band"],
+  ["mirror", "Repeat or mirror"],
   ["keep", "Keep as motif"],
   ["swap", "Swap a yarn"],
   ["unlink", "Unlink"],

@@ -254,6 +254,7 @@ export class Side {
     if (row instanceof HTMLElement && !row.classList.contains("warp-yarn") && row.dataset["yarn"]) {
       this.bench.store.dispatch({ type: "took", yarn: row.dataset["yarn"] });
     }
+    if (event.target.closest("[data-view]")) this.sheet("");
     const view = event.target.closest('[data-view="values"]');
     if (view) this.bench.doings.run("values");
     const sheet = event.target.closest("[data-sheet]");
