@@ -12,14 +12,15 @@ from tests.strategies import random_project
 from tests.vectors.strips import facts, picks_data
 from weftline.core.weave.technique import TECHNIQUES
 from weftline.drawing.wool import EdgeWarp, Scale, sight
+from weftline.drawing.wool.bake import STEP
 from weftline.drawing.wool.panels import LIVE
 from weftline.drawing.wool.tiles import Tiles
 
 STRIPS: Final = 16
 MARGIN: Final = 8
 SEED: Final = 102
-MOST_APART: Final = 4
-"""Shades of 256: the light of a band depends a little on what is raised with it, wherever it is baked."""
+MOST_APART: Final = STEP
+"""One step of shade: the light of a band depends a little on what is raised with it, wherever it is baked."""
 
 
 def nearly_regular(rng: random.Random) -> Piece:

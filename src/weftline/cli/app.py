@@ -8,6 +8,7 @@ import typer
 
 from weftline._version import __version__
 from weftline.cli import (
+    bands,
     check,
     demo,
     export,
@@ -58,6 +59,7 @@ app.command("check")(check.check)
 app.command("picture")(picture.picture)
 app.command("pattern")(pattern.pattern)
 app.command("steps")(steps.steps)
+app.command("bands")(bands.bands)
 app.command("yarn")(yarn.yarn)
 app.command("sett")(sett.sett)
 app.command("sley")(sley.sley)
