@@ -240,8 +240,7 @@ export class Overlay {
     const repeats = Math.round((scene.ends - scene.shown) / repeat);
     const words = `${repeats} ${repeats === 1 ? "repeat lies" : "repeats lie"} in this tuck`;
     if (this.tuck.textContent !== words) this.tuck.textContent = words;
-    this.tuck.style.top = `${Math.min(footY - scroll + 2, height - 32)}px`;
-    this.tuck.style.left = `${x}px`;
+    this.tuck.style.bottom = `${Math.max(2, height - (footY - scroll) - 32)}px`;
   }
 
   /** Makes lines so small that the whole width is seen, as far as that goes. */
