@@ -83,7 +83,7 @@ def test_a_line_written_in_one_window_appears_in_the_other(
     other.locator(".lines").get_by_role("link", name="r o o").click()
     other.get_by_label("The line as text").fill("s o o")
     other.get_by_role("button", name="Write", exact=True).click()
-    expect(page.locator("#bands").get_by_text("s o o").first).to_be_attached()
+    expect(page.get_by_role("gridcell", name="pick 1, slate")).to_be_attached()
     assert project_file(running, page)["sections"][0]["strips"][0]["bands"][0]["lines"] == ["o o o *2", "s o o"]  # type: ignore[index]
 
 

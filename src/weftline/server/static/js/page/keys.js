@@ -7,7 +7,7 @@ const LETTERS = { t: "Turn over", y: "Marks" };
 export function onKey(event) {
   const target = event.target;
   const writes = target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement || target instanceof HTMLSelectElement;
-  if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z" && !writes) {
+  if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z" && !isEdited(target)) {
     const button = document.getElementById(event.shiftKey ? "redo" : "undo");
     if (button instanceof HTMLButtonElement && !button.disabled) {
       event.preventDefault();
@@ -23,4 +23,10 @@ export function onKey(event) {
     event.preventDefault();
     link.click();
   }
+}
+
+/** Whether something is being written that is not sent yet: its own undo comes first. @param {EventTarget | null} target */
+function isEdited(target) {
+  if (target instanceof HTMLTextAreaElement) return target.value !== target.defaultValue;
+  return target instanceof HTMLInputElement && !["radio", "checkbox"].includes(target.type) && target.value !== target.defaultValue;
 }
