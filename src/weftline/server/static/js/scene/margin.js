@@ -20,7 +20,7 @@ const BACK = new Map([["lines", ", mirrored"], ["picks", ", backwards"]]);
  * @returns {StairScene}
  */
 export function stairOf(scene, { y, height, looks, pointed, chosen, slots }) {
-  const { cloth, kin, sight } = scene;
+  const { cloth, sight } = scene;
   const { picks } = cloth;
   const zero = y(0);
   const scale = zero - y(1) || 1;
@@ -31,7 +31,6 @@ export function stairOf(scene, { y, height, looks, pointed, chosen, slots }) {
   for (let line = picks.length ? lowest : 0; line <= Math.min(highest + 1, picks.lines - 1); line++) lines.push(lineOf(scene, line, y));
   const all = pointed && pointed.pick >= 0 ? [...family(picks, pointed.pick)] : [];
   const kinPicks = all.map((pick) => ({ line: at(picks.line, pick) + 1, slot: at(picks.slot, pick) }));
-  void kin;
   return { lines, bands: bandsOf(scene, y, height), looks, pointed, family: kinPicks, chosen, slots, height, foot: zero };
 }
 

@@ -110,7 +110,7 @@ export class Overlay {
     const { painting } = this.bench;
     const placing = /** @type {import("./painting.js").Placing} */ (painting.placing);
     const inks = this.#colours();
-    const { frame, shift, width, height } = placing;
+    const { frame, shift, height } = placing;
     if (frame.narrow) {
       this.hits = [];
       this.#drawNumbers(pen, scene, inks);
@@ -127,7 +127,6 @@ export class Overlay {
       slots: this.bench.slots,
     });
     this.hits = drawStair(pen, stair, look);
-    void width;
   }
 
   /**

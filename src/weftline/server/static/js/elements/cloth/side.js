@@ -131,12 +131,12 @@ export class Side {
     const written = cursor && writtenLine(scene, cursor.line);
     const told = `${key} ${written?.node.fields["text"] ?? ""} ${written?.band.fields["name"] ?? ""}`;
     if (told === this.infoKey) {
-      this.#drawRibs(state, scene);
+      this.#drawRibs(state);
       return;
     }
     this.infoKey = told;
     this.card.show(cursor && written ? this.#info(state, scene, cursor, written) : null);
-    this.#drawRibs(state, scene);
+    this.#drawRibs(state);
   }
 
   /**
@@ -186,10 +186,9 @@ export class Side {
     return piece.sections[section]?.strips[strip]?.ends ?? [];
   }
 
-  /** @param {Design} state @param {StripScene} scene */
-  #drawRibs(state, scene) {
-    void scene;
-    if (!state.cursor) return;
+  /** The ribs of the card follow when the hand rests. @param {Design} state */
+  #drawRibs({ cursor }) {
+    if (!cursor) return;
     clearTimeout(this.ribs);
     this.ribs = setTimeout(() => this.bench.overlay.ribs(this.card.canvas, this.bench.state, this.bench.scene), RIBS_MS);
   }
