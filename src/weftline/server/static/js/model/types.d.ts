@@ -93,61 +93,6 @@ export interface Sight {
   readonly edge: EdgeWarp;
 }
 
-/** A stretch of a panel comes `times` side by side from pixel `x` of the strip. */
-export type Place = readonly [source: number, width: number, x: number, times: number];
-
-export interface Panel {
-  readonly width: number;
-  /** Whether an edge of the strip is among it. */
-  readonly edges: boolean;
-  readonly places: readonly Place[];
-}
-
-/** How a strip is baked at one scale: the header of an answer with bakes, without them. */
-export interface Recipe {
-  readonly width: number;
-  readonly column_px: number;
-  readonly line_px: number;
-  /** Pixels painted beyond the left and the right edge. */
-  readonly margins: readonly [number, number];
-  /** Rows painted below the foot and above the fell. */
-  readonly overhang: number;
-  readonly picks: number;
-  /** Picks on each side that a band depends on. */
-  readonly around: number;
-  /** Picks after which the variation comes again. */
-  readonly phase: number;
-  readonly edge: EdgeWarp;
-  /** The strip's own sheds that occur. */
-  readonly types: readonly number[];
-  /** For each kind of column whether each type shows in it. */
-  readonly shows: readonly (readonly boolean[])[];
-  readonly panels: readonly Panel[];
-  readonly colour: { readonly brightest: number; readonly seen: readonly number[] };
-  readonly sheds?: readonly number[];
-  readonly lines?: readonly number[];
-}
-
-export interface Hair {
-  readonly row: number;
-  readonly column: number;
-  readonly pick: number;
-  readonly opacity: number;
-}
-
-/** One band of a panel, colourless; rows downwards, picks counted from the band's own. */
-export interface Bake {
-  readonly rows: number;
-  readonly width: number;
-  /** The pick that shows, -128 where none does. */
-  readonly which: Int8Array;
-  readonly shade: Uint8Array;
-  /** The values in `which`, bare left out. */
-  readonly others: Int8Array;
-  readonly bare: boolean;
-  readonly hairs: readonly Hair[];
-}
-
 export type Single =
   | {
       readonly op: "set";
