@@ -20,6 +20,8 @@ export class WoolPainter {
     /** The strip's row above the raster's first one, and the strip's x at its left side. */
     this.top = 0;
     this.left = 0;
+    /** Whether what was painted before stands elsewhere in the raster now. */
+    this.moved = false;
     /** @type {Scene | null} */
     this.scene = null;
     /** @type {Map<number, Record>} */
@@ -74,6 +76,7 @@ export class WoolPainter {
       const from = Math.max(0, -down) * width;
       this.pixels.copyWithin(Math.max(0, down) * width, from, (height - Math.max(0, down)) * width);
       this.#move(down);
+      this.moved = true;
     }
     this.top = top;
     this.left = left;
@@ -115,7 +118,7 @@ export class WoolPainter {
   }
 
   /**
-   * Paints what is in sight and not painted yet.
+   * Paints what is in sight and not painted yet; all of the raster is told as changed when it was moved.
    * @returns {Painted}
    */
   paint() {
@@ -127,7 +130,8 @@ export class WoolPainter {
     const pieces = this.#pieces();
     const [first, last] = this.bands();
     /** @type {Span[]} */
-    const spans = [];
+    const spans = this.moved ? [[0, image.height]] : [];
+    this.moved = false;
     const missing = [];
     for (const band of this.records.keys()) if (band < first || band > last) this.records.delete(band);
     for (let band = last; band >= first; band--) {

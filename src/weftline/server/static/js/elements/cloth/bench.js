@@ -13,6 +13,7 @@ import { Overlay } from "./overlay.js";
 import { Painting } from "./painting.js";
 import { Pegs } from "./pegs.js";
 import { Pointer } from "./pointer.js";
+import { rehearse } from "./rehearsal.js";
 import { Side } from "./side.js";
 /** @import { Command, Single, Tree } from "../../model/types.d.ts" */
 /** @import { Holding } from "../../page/holding.js" */
@@ -58,6 +59,7 @@ export class Bench {
     this.side.shown();
     this.#fromPage("");
     this.draw();
+    rehearse(this);
   }
 
   /** @returns {Design} */
@@ -94,12 +96,21 @@ export class Bench {
     }
     this.painting.place(scene, this.slots);
     this.painting.scrolled();
-    const about = { id: this.id, section: state.section, strip: state.strip, view: state.view, isKept: this.isKept };
+    this.paint(state, scene);
+    this.corner.draw(state, scene);
+    this.side.draw(state, scene);
+  }
+
+  /**
+   * Draws the cloth of a state and what lies over it.
+   * @param {Design} state
+   * @param {StripScene} scene
+   */
+  paint(state, scene) {
+    const about = { id: this.id, section: state.section, strip: state.strip, view: state.view, isKept: this.isKept && state === this.state };
     this.painting.paint(scene, state.piece, about);
     this.overlay.draw(state, scene);
     this.pegs.draw(state, scene);
-    this.corner.draw(state, scene);
-    this.side.draw(state, scene);
   }
 
   /** Whether everything that was done is kept, so that the server knows this very cloth. */

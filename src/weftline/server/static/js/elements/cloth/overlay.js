@@ -17,6 +17,8 @@ import { BareWarpLayer } from "./warp.js";
 
 /** How strongly what would be laid is shown. */
 const GHOST = 0.72;
+/** What the page's colours follow besides its own theme. */
+const LOOKS = ["(prefers-color-scheme: dark)", "(forced-colors: active)", "(prefers-contrast: more)"].map((one) => matchMedia(one));
 const LENS = { radius: 70, above: 96, times: 2 };
 
 export class Overlay {
@@ -66,10 +68,11 @@ export class Overlay {
 
   /** Colours of the page as it is, light or dark. */
   #colours() {
-    const style = getComputedStyle(document.documentElement);
-    const key = `${style.getPropertyValue("--ink")}${matchMedia("(prefers-color-scheme: dark)").matches}${document.documentElement.dataset["theme"] ?? ""}`;
+    const views = LOOKS.map((one) => one.matches);
+    const key = `${views} ${document.documentElement.dataset["theme"] ?? ""}`;
     if (this.inks && this.inksFor === key) return this.inks;
     this.inksFor = key;
+    const style = getComputedStyle(document.documentElement);
     const probe = element("span", { hidden: true });
     document.body.append(probe);
     const colour = (/** @type {string} */ name) => {

@@ -1,12 +1,13 @@
 /** The canvases of the bench: wool below, what is drawn over it above, and the bakes that are still to come. */
 import { fetchBakes } from "../../api/piece.js";
-import { dye, grey, hexToLinear, windingLights } from "../../model/light.js";
+import { hexToLinear, windingLights } from "../../model/light.js";
 import { reach, signatures, sightOf, variation } from "../../model/sight.js";
 import { wholePixels } from "../../model/whole.js";
 import { element } from "../../page/element.js";
 import { BakeBook, asked } from "../../render/bakes.js";
 import { decode } from "../../render/decode.js";
-import { WoolPainter, packed } from "../../render/wool.js";
+import { Dyes } from "../../render/dyes.js";
+import { WoolPainter } from "../../render/wool.js";
 import { BELOW, clothPlace, contentHeight, frameOf } from "../../scene/geometry.js";
 import { at, maskOf } from "../../scene/strip.js";
 /** @import { Piece, View } from "../../state/design.js" */
@@ -61,7 +62,7 @@ export class Painting {
     this.abouts = new WeakMap();
     /** @type {Placing | null} */
     this.placing = null;
-    /** @type {{ key: string, tables: Uint32Array } | null} */
+    /** @type {{ key: string, dyes: Dyes } | null} */
     this.dyed = null;
     /** @type {{ key: readonly unknown[], signatures: (from: number, to: number, edges: boolean) => readonly string[] } | null} */
     this.told = null;
@@ -169,7 +170,9 @@ export class Painting {
       return;
     }
     if (!book.recipe) this.#flat(scene, piece, placing);
-    this.painter.show({ shed: sight.shed, feet: sight.feet, wound: sight.wound, tables: this.#tables(scene, piece, about.view, book), signatures: this.#signatures(scene, book) });
+    const dyes = this.#dyes(piece, about.view, book);
+    const wound = dyes.wound(scene.cloth);
+    this.painter.show({ shed: sight.shed, feet: sight.feet, wound, tables: dyes.tables, signatures: this.#signatures(scene, book) });
     this.painter.look(Math.round((placing.footY - placing.scroll) * dense), -margins[0]);
     const { spans, missing } = this.painter.paint();
     for (const [from, to] of spans) this.pen.putImageData(this.image, 0, 0, 0, from, wide, to - from);
@@ -259,20 +262,18 @@ export class Painting {
   }
 
   /**
-   * @param {StripScene} scene
+   * The colours of the piece's windings; the same ones as long as yarns and view are.
    * @param {Piece} piece
    * @param {View} view
    * @param {BakeBook} book
    */
-  #tables(scene, piece, view, book) {
-    const colours = new Map(piece.yarns.map((yarn) => [yarn.key, yarn.colour]));
-    const key = JSON.stringify([scene.cloth.windings, [...colours], view.values, book.plan]);
-    if (this.dyed?.key === key) return this.dyed.tables;
-    const seen = book.recipe?.colour?.seen ?? Array.from({ length: 256 }, (_, shade) => Number(shade > 60 && shade < 190));
-    const lights = windingLights(scene.cloth.windings, (yarn) => colours.get(yarn) ?? "#888888");
-    const tables = packed(lights.map((light) => (view.values ? grey(dye(light, seen)) : dye(light, seen))));
-    this.dyed = { key, tables };
-    return tables;
+  #dyes({ yarns }, { values }, { recipe, plan }) {
+    const key = JSON.stringify([yarns.map((yarn) => [yarn.key, yarn.colour]), values, plan]);
+    if (this.dyed?.key === key) return this.dyed.dyes;
+    const seen = recipe?.colour?.seen ?? Array.from({ length: 256 }, (_, shade) => Number(shade > 60 && shade < 190));
+    const dyes = new Dyes(new Map(yarns.map((yarn) => [yarn.key, yarn.colour])), { seen, values });
+    this.dyed = { key, dyes };
+    return dyes;
   }
 
   /**
