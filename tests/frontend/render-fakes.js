@@ -15,14 +15,14 @@ export function encoded(recipe, bakes, bands) {
   /** @type {number[]} */
   const data = [];
   const headers = bakes.map(({ panel, which, shade, hairs = [] }) => {
-    const at = data.length;
+    const places = { which: data.length, shade: data.length + which.flat().length };
     data.push(...which.flat().map((one) => one & 255));
     data.push(...(shade ?? which.map((row) => row.map(() => 100))).flat());
     const loose = { at: data.length, count: hairs.length };
     for (const [row = 0, column = 0, pick = 0, opacity = 0] of hairs) {
       data.push(row & 255, row >> 8, column & 255, column >> 8, pick & 255, (pick >> 8) & 255, opacity, 0);
     }
-    return { panel, rows: which.length, at, hairs: loose };
+    return { panel, rows: which.length, ...places, hairs: loose };
   });
   const json = JSON.stringify({ ...recipe, bakes: headers, bands });
   const header = json.padEnd(Math.ceil(json.length / 4) * 4);

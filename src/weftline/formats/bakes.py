@@ -17,9 +17,10 @@ panels
 bands
     Each with its bake in every panel.
 bakes
-    ``panel``, ``rows``, and the place of its pixels in the data: rows x width int8, the pick that
-    shows counted from the band's own, -128 for none or one too far to be told; then rows x width
-    uint8, the shade. Hairs are eight bytes each: row, column (uint16), pick (int16), opacity, 0.
+    ``panel``, ``rows``, and where in the data lies what of it. ``which``: rows x width int8, the
+    pick that shows counted from the band's own, -128 for none or one too far to be told.
+    ``shade``: rows x width uint8. ``hairs``: eight bytes each, row, column (uint16), pick (int16),
+    opacity, 0. The data holds all picks, then all shades, then all hairs: like packs well with like.
 colour
     ``brightest``, the shade that 255 stands for, and ``seen``, how often each shade is seen, for
     the dye.
@@ -43,6 +44,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from weftline.drawing.wool.bake import Bake
+    from weftline.drawing.wool.hairs import Hairs
     from weftline.drawing.wool.tiles import Tiles
 
 MAGIC = b"WLBAKE1\0"
@@ -62,28 +64,24 @@ def bakes_bytes(tiles: Tiles, bands: Sequence[int], *, stock: bool = False) -> b
         Whether sheds and lines of the picks are told too.
     """
     tiles.bake(bands)
-    data: list[bytes] = []
-    told: list[dict[str, Any]] = []
+    found: list[Bake] = []
+    panels: list[int] = []
     place_of: dict[tuple[int, int], int] = {}
     places = []
-    at = 0
     for band in bands:
         own = [band]
         for panel, tile in enumerate(tiles.tiles):
             key = panel, tile.keys[band]
             if key not in place_of:
-                place_of[key] = len(told)
-                pixels, hairs = _packed(tile.of(band))
-                count = len(hairs) // HAIR.itemsize
-                rows = len(tile.of(band).which)
-                told.append({"panel": panel, "rows": rows, "at": at, "hairs": {"at": at + len(pixels), "count": count}})
-                data += pixels, hairs
-                at += len(pixels) + len(hairs)
+                place_of[key] = len(found)
+                found.append(tile.of(band))
+                panels.append(panel)
             own.append(place_of[key])
         places.append(own)
+    told, data = _packed(found, panels)
     header = json.dumps({**recipe(tiles, stock=stock), "bands": places, "bakes": told}, separators=(",", ":")).encode()
     header += b" " * (-len(header) % 4)
-    return b"".join((MAGIC, struct.pack("<I", len(header)), header, *data))
+    return b"".join((MAGIC, struct.pack("<I", len(header)), header, data))
 
 
 def recipe(tiles: Tiles, *, stock: bool = False) -> dict[str, Any]:
@@ -118,11 +116,33 @@ def recipe(tiles: Tiles, *, stock: bool = False) -> dict[str, Any]:
     return found
 
 
-def _packed(bake: Bake) -> tuple[bytes, bytes]:
-    """Return the pixels and the hairs of a bake."""
+def _packed(bakes: Sequence[Bake], panels: Sequence[int]) -> tuple[list[dict[str, Any]], bytes]:
+    """Return what is told of each bake, and the data of all."""
+    which = [_which(bake) for bake in bakes]
+    shade = [bake.shade.tobytes() for bake in bakes]
+    hairs = [_hairs(bake.hairs) for bake in bakes]
+    ends = np.cumsum([0, *map(len, (*which, *shade, *hairs))]).tolist()
+    count = len(bakes)
+    told: list[dict[str, Any]] = [
+        {
+            "panel": panel,
+            "rows": len(bake.which),
+            "which": ends[place],
+            "shade": ends[count + place],
+            "hairs": {"at": ends[2 * count + place], "count": len(hairs[place]) // HAIR.itemsize},
+        }
+        for place, (bake, panel) in enumerate(zip(bakes, panels, strict=True))
+    ]
+    return told, b"".join((*which, *shade, *hairs))
+
+
+def _which(bake: Bake) -> bytes:
     far = (bake.which == BARE) | (np.abs(bake.which) > FARTHEST)
-    which = np.where(far, NOTHING, bake.which).astype(np.int8)
-    hairs = np.zeros(len(bake.hairs.row), dtype=HAIR)
-    hairs["row"], hairs["column"], hairs["pick"] = bake.hairs.row, bake.hairs.column, bake.hairs.pick
-    hairs["opacity"] = np.rint(bake.hairs.opacity * 255)
-    return which.tobytes() + bake.shade.tobytes(), hairs.tobytes()
+    return np.where(far, NOTHING, bake.which).astype(np.int8).tobytes()
+
+
+def _hairs(loose: Hairs) -> bytes:
+    hairs = np.zeros(len(loose.row), dtype=HAIR)
+    hairs["row"], hairs["column"], hairs["pick"] = loose.row, loose.column, loose.pick
+    hairs["opacity"] = np.rint(loose.opacity * 255)
+    return hairs.tobytes()

@@ -64,8 +64,8 @@ def read(data: bytes) -> tuple[dict[str, Any], dict[int, list[dict[str, Any]]]]:
     for one in header["bakes"]:
         shape = one["rows"], header["panels"][one["panel"]]["width"]
         size = shape[0] * shape[1]
-        which = np.frombuffer(block, np.int8, size, one["at"]).reshape(shape)
-        shade = np.frombuffer(block, np.uint8, size, one["at"] + size).reshape(shape)
+        which = np.frombuffer(block, np.int8, size, one["which"]).reshape(shape)
+        shade = np.frombuffer(block, np.uint8, size, one["shade"]).reshape(shape)
         hairs = list(struct.iter_unpack("<HHhBB", block[one["hairs"]["at"] :][: 8 * one["hairs"]["count"]]))
         bakes.append({"panel": one["panel"], "which": which, "shade": shade, "hairs": hairs})
     bands = {band: [bakes[place] for place in places] for band, *places in header["bands"]}

@@ -28,7 +28,7 @@ export function decode(buffer) {
   };
 }
 
-/** @typedef {{ panel: number, rows: number, at: number, hairs: { at: number, count: number } }} BakeHeader */
+/** @typedef {{ panel: number, rows: number, which: number, shade: number, hairs: { at: number, count: number } }} BakeHeader */
 
 /**
  * @param {ArrayBuffer} buffer
@@ -39,8 +39,8 @@ export function decode(buffer) {
  */
 function bakeOf(buffer, data, header, width) {
   const size = header.rows * width;
-  const which = new Int8Array(buffer, data + header.at, size).slice();
-  const shade = new Uint8Array(buffer, data + header.at + size, size);
+  const which = new Int8Array(buffer, data + header.which, size).slice();
+  const shade = new Uint8Array(buffer, data + header.shade, size);
   const hairs = header.hairs.count ? new DataView(buffer, data + header.hairs.at, header.hairs.count * 8) : null;
   return bake({ rows: header.rows, width, which, shade }, hairs);
 }
