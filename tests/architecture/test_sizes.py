@@ -11,6 +11,7 @@ PARAMETERS: Final = 7
 
 EXCEPTIONS: Final[dict[str, str]] = {
     "weftline.cli.picture:picture": "typer reads a command's options from its parameters, one for each of eight options",
+    "weftline.cli.resize:resize": "typer reads a command's options from its parameters, one for each of twelve options",
     "weftline.cli.sley:sley": "typer reads a command's options from its parameters, one for each of eight options",
 }
 """What may be larger, and why: ``weftline.cli.plan`` for a module, ``weftline.cli.plan:plan`` for a function."""

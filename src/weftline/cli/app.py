@@ -19,6 +19,7 @@ from weftline.cli import (
     pattern,
     picture,
     plan,
+    resize,
     schema,
     sett,
     sley,
@@ -60,6 +61,7 @@ app.command("picture")(picture.picture)
 app.command("pattern")(pattern.pattern)
 app.command("steps")(steps.steps)
 app.command("bands")(bands.bands)
+app.command("resize")(resize.resize)
 app.command("yarn")(yarn.yarn)
 app.command("sett")(sett.sett)
 app.command("sley")(sley.sley)
