@@ -7,6 +7,7 @@
     │   └── PieceTooLargeError         more ends, picks, strips or bytes than a piece may have
     ├── YarnSizeError (ValueError)     a yarn size that no numbering system reads (core.yarn)
     ├── DensityError (ValueError)      a sett, a reed or a width that nobody can read (core.looms)
+    ├── SampleError (ValueError)       something in a sample that no cloth can have (core.learning)
     ├── OutOfPlaceError (LookupError)  a name, file, piece or demo piece that is not there
     │   └── SeveralError               a name that fits several pieces
     ├── EntryError (ValueError)        what was sent is no entry: its id, its base, its shape
