@@ -162,15 +162,6 @@ def test_ticks_stay(bench: Bench) -> None:
     assert "are woven" in bench.browser.get(f"/pieces/{piece}/weave", headers=HTML).text
 
 
-def test_a_count_becomes_the_measured_beat(bench: Bench) -> None:
-    piece = bench.piece()
-    assert bench.send(f"/pieces/{piece}/beat", base=1, lines=40, over=10.4)[0] == 200
-    beat = loads(bench.desk.file(piece)).beat
-    assert (beat.lines_per_cm, beat.basis) == (3.8462, "measured")
-    assert "2.60 mm" in bench.browser.get(f"/pieces/{piece}/sample", headers=HTML).text
-    assert bench.send(f"/pieces/{piece}/beat", base=2, lines=40, over=0.001)[0] == 422
-
-
 def test_lengths_that_were_left_alone_stay_as_they_are(bench: Bench) -> None:
     piece = bench.piece()
     before = bench.desk.file(piece)

@@ -93,7 +93,7 @@ def test_an_undo_that_was_overtaken_is_shown_both_ways(bench: Bench, phone: Phon
 
 def test_fields_and_bands_have_their_words(bench: Bench, phone: Phone) -> None:
     piece = bench.piece()
-    bench.send(f"/pieces/{piece}/beat", base=1, lines=40, over=10)
+    bench.send(f"/pieces/{piece}/samples", base=1, lines=40, over=100)
     bench.browser.post(
         f"/api/pieces/{piece}/commands",
         json={"id": "x", "base_seq": 2, "command": {"op": "set", "node": "piece", "field": "name", "value": "Mat <b>"}},

@@ -27,6 +27,8 @@ from weftline.server.routes import (
     painting,
     pictures,
     rail,
+    resizing,
+    samples,
     settings,
     shelves,
     stops,
@@ -41,7 +43,23 @@ if TYPE_CHECKING:
 
     from weftline.wiring import Services
 
-ROUTERS = (rail, stops, design, painting, making, pictures, files, write_up, shelves, settings, api, cloth, fonts)
+ROUTERS = (
+    rail,
+    stops,
+    samples,
+    resizing,
+    design,
+    painting,
+    making,
+    pictures,
+    files,
+    write_up,
+    shelves,
+    settings,
+    api,
+    cloth,
+    fonts,
+)
 
 
 def create_app(services: Services, *, nonce: str = "", pictures_folder: Path | None = None) -> FastAPI:

@@ -6,13 +6,11 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
-import numpy as np
-
 from weftline.core.findings import Finding, Severity, Where
 from weftline.core.geometry.closure import closure_of
 from weftline.core.geometry.sett import Thread, sett_advice, sett_limits
-from weftline.core.geometry.threads import stuffs_of, tex_of_winding, thread_of_winding
-from weftline.core.piece.names import yarn_name
+from weftline.core.geometry.threads import stuffs_of
+from weftline.core.plan.usual import usual_warp, usual_weft
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,12 +19,6 @@ if TYPE_CHECKING:
     from weftline.core.piece.cloth import Cloth, SectionCloth
     from weftline.core.piece.settings import Settings
     from weftline.core.weave.technique import Technique
-    from weftline.core.yarn.diameter import Stuff
-
-    Stuffs = dict[str, tuple[float, Stuff]]
-
-LEAST_SHARE = 0.5
-"""Of the picks of a section so many must be of a known size before anything is said."""
 
 THIN_TEX = 100.0
 """No wool for weft-faced cloth is finer."""
@@ -42,55 +34,21 @@ def setts(cloth: Cloth, settings: Settings) -> Iterator[Finding]:
     A note where it lies outside but no further than the limit is soft, a warning beyond.
     """
     stuffs = stuffs_of(cloth.project.yarns)
-    warp = _warp(cloth, stuffs)
+    warp = usual_warp(cloth, stuffs)
     if warp is None:
         return
     sett = settings.sett_per_mm.value * 10
     said = set[tuple[float, str]]()
     for section in cloth.sections:
-        found = _usual_weft(cloth, section, stuffs)
+        found = usual_weft(cloth, section, stuffs)
         if found is None:
             continue
-        weft, strands = found
+        weft, strands = found[0], sum(count for _, count in cloth.windings[found[1]])
         advice = sett_advice(warp, weft, cloth.technique, None, sett)
         if advice.verdict not in ("limp", "shows") or (weft.tex, advice.verdict) in said:
             continue
         said.add((weft.tex, advice.verdict))
         yield _finding(cloth, section, advice, warp, weft, strands)
-
-
-def _warp(cloth: Cloth, stuffs: Stuffs) -> Thread | None:
-    key = cloth.project.warp.yarn
-    if key is None:
-        return None
-    return thread_of_winding(((key, 1),), stuffs, yarn_name(cloth.project.yarns[key], key))
-
-
-def _usual_weft(cloth: Cloth, section: SectionCloth, stuffs: Stuffs) -> tuple[Thread, int] | None:
-    """Return the pick of middling weight among those of known size, with its strands."""
-    wound = np.concatenate([strip.weaving.picks.wound for strip in section.strips])
-    places, counts = np.unique(wound, return_counts=True)
-    sizes = ((tex_of_winding(cloth.windings[place], stuffs), place) for place in places.tolist())
-    known = sorted(
-        (tex, place, count) for (tex, place), count in zip(sizes, counts.tolist(), strict=True) if tex is not None
-    )
-    picks = sum(count for _, _, count in known)
-    if not picks or picks < LEAST_SHARE * len(wound):
-        return None
-    middle = int(np.searchsorted(np.cumsum([count for _, _, count in known]), picks / 2))
-    place = known[middle][1]
-    thread = thread_of_winding(cloth.windings[place], stuffs, _winding_words(cloth, place))
-    return None if thread is None else (thread, sum(strands for _, strands in cloth.windings[place]))
-
-
-def _winding_words(cloth: Cloth, place: int) -> str:
-    parts = [
-        f"{strands} strands of {yarn_name(cloth.project.yarns[key], key)}"
-        if strands > 1
-        else yarn_name(cloth.project.yarns[key], key)
-        for key, strands in cloth.windings[place]
-    ]
-    return " with ".join(parts)
 
 
 def _finding(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from weftline.core.piece.names import yarn_name
+from weftline.core.plan.risk import piece_risk
 from weftline.server.pages.design import (
     LINE_PX,
     MIRRORS,
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from weftline.core.findings import Finding
+    from weftline.core.learning.belief import Belief
     from weftline.core.plan.plan import Plan
     from weftline.server.desk import Sheet
     from weftline.server.workbench import Preferences
@@ -164,7 +166,13 @@ def motif_rows(plan: Plan, motifs: Mapping[str, Mapping[str, Any]]) -> tuple[Mot
 
 
 def design_view(
-    sheet: Sheet, plan: Plan, place: Place, seen: Seen, chosen: Preferences, motifs: Mapping[str, Mapping[str, Any]]
+    sheet: Sheet,
+    plan: Plan,
+    place: Place,
+    seen: Seen,
+    chosen: Preferences,
+    motifs: Mapping[str, Mapping[str, Any]],
+    belief: Belief,
 ) -> DesignView:
     """Return the page."""
     section = plan.cloth.sections[place.section]
@@ -172,7 +180,6 @@ def design_view(
     ends = len(strip.weaving.ends)
     address = _Address(sheet.id, place, seen)
     about = beside(sheet, plan, place)
-    names = {key: yarn_name(yarn, key) for key, yarn in plan.project.yarns.items()}
     return DesignView(
         beside=about,
         pictures=() if seen.beside_only else _close_ups(sheet, plan, place, about, seen),
@@ -182,8 +189,8 @@ def design_view(
         margin=MARGIN_PX + 24 * max(about.columns, 1),
         marks={key: look.drawing("currentColor") for key, look in looks(plan.project).items()},
         swatches=swatches(plan),
-        names=names,
-        yarns=yarn_rows(plan),
+        names={key: yarn_name(yarn, key) for key, yarn in plan.project.yarns.items()},
+        yarns=yarn_rows(plan, piece_risk(plan, belief)),
         line=line_card(sheet, plan, place),
         bands=band_cards(sheet, plan, place),
         mirrors=MIRRORS,

@@ -1,68 +1,131 @@
-"""Sample: what a piece rests on, and what a sample would change."""
+"""Sample: what was measured of a piece's cloth, what that makes of its figures, and what to weave next to know more."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from weftline.core.findings import Basis
-from weftline.core.piece.names import yarn_name
+from weftline.server.pages.foretold import (
+    Bar,
+    ForetoldRow,
+    NextSample,
+    changed,
+    facts_for,
+    foretold_rows,
+    line_bar,
+    next_sample,
+)
 from weftline.server.pages.frame import line_figure, units_of
 from weftline.server.pages.whole import Whole, whole
 from weftline.sheets.finish import basis_rows
 
 if TYPE_CHECKING:
+    from typing import Any
+
+    from weftline.core.learning.facts import ClothFacts
+    from weftline.core.plan.foretold import Whatif
     from weftline.core.plan.plan import Plan
     from weftline.server.desk import Sheet
+    from weftline.server.samples import KeptSample, Learned
     from weftline.sheets.figures import Figure
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
-    """A figure that a sample would replace: what it is now, and what to measure."""
+class Foretold:
+    """What learning says of the cloth, with what is changed in thought.
 
-    what: str
-    now: Figure | str
-    measure: str
+    Parameters
+    ----------
+    rows : tuple of ForetoldRow
+    bar : Bar
+    changes : tuple of (str, Figure or str, Figure)
+        What, as planned, as foretold.
+    next : NextSample
+    warp, weft : str
+        The threads that were reckoned with.
+    """
+
+    rows: tuple[ForetoldRow, ...]
+    bar: Bar
+    changes: tuple[tuple[str, Figure | str, Figure], ...]
+    next: NextSample
+    warp: str
+    weft: str
 
 
 @dataclass(frozen=True, slots=True)
 class SampleView:
-    """What the piece rests on, and what a sample would change."""
+    """The page.
 
-    rests: list[dict[str, Any]]
-    changes: tuple[Change, ...]
-    measured: int
+    Parameters
+    ----------
+    whole : Whole
+    line_mm : Figure
+    unit, mass_unit : str
+        Of the form.
+    strip_ends : int
+    samples : tuple of KeptSample
+        Those of this very cloth, or woven from this piece.
+    others : int
+        How many more lie on the shelf.
+    foretold : Foretold or None
+        None where the warp's or the weft's size is not known.
+    rests : list
+        What the piece's own figures rest on.
+    sett, strands, beat : str
+        What is asked in thought.
+    """
+
+    whole: Whole
     line_mm: Figure
     unit: str
+    mass_unit: str
     strip_ends: int
-    whole: Whole
+    samples: tuple[KeptSample, ...]
+    others: int
+    foretold: Foretold | None
+    rests: list[dict[str, Any]]
+    sett: str
+    strands: str
+    beat: str
+    is_asked: bool
 
 
-def sample_view(sheet: Sheet, plan: Plan) -> SampleView:
+def sample_view(sheet: Sheet, plan: Plan, learned: Learned, other: Whatif) -> SampleView:
     """Return the page."""
     units, section = units_of(plan), plan.sections[0]
-    rests = basis_rows(plan, units)
-    size = section.size
-    changes = [
-        Change("Finished width", units.short(size.across.finished_mm), "the width in the reed, on the loom and washed")
-    ]
-    if section.lines:
-        length = units.short(size.lengths.finished_mm)
-        changes.append(Change("Finished length", length, "lines counted over a hand’s width"))
-    for key, amount in plan.yarns.items():
-        if amount.mass_g is not None and amount.mass_g.basis is Basis.DEFAULT:
-            name, is_warp = yarn_name(plan.project.yarns[key], key), key == plan.project.warp.yarn
-            measure = (
-                "warp from mark to mark, under and off tension" if is_warp else "the same count, and a weighed sample"
-            )
-            changes.append(Change(name, units.mass(amount.mass_g), measure))
+    facts = facts_for(plan, other)
+    here = tuple(one for one in learned.samples if _is_of(one, sheet.id, facts))
+    sett = plan.settings.sett_per_mm.value * 10 if other.sett_per_cm is None else other.sett_per_cm
     return SampleView(
-        rests=rests,
-        changes=tuple(changes),
-        measured=sum(row["value"].basis is Basis.MEASURED for row in rests),
-        line_mm=line_figure(plan),
-        unit="in" if units.imperial else "cm",
-        strip_ends=section.strips[0].ends,
         whole=whole(sheet, plan, (600, 640)),
+        line_mm=line_figure(plan),
+        unit="in" if units.imperial else "mm",
+        mass_unit="oz" if units.imperial else "g",
+        strip_ends=section.strips[0].ends,
+        samples=here,
+        others=len(learned.samples) - len(here),
+        foretold=None if facts is None else _foretold(plan, facts, learned, other),
+        rests=basis_rows(plan, units),
+        sett=f"{sett * (2.54 if units.imperial else 1):.3g}",
+        strands=f"{other.strands:g}",
+        beat=other.beat or "",
+        is_asked=other.sett_per_cm is not None or other.strands != 1.0 or other.beat is not None,
+    )
+
+
+def _is_of(one: KeptSample, piece: str, facts: ClothFacts | None) -> bool:
+    same = one.sample is not None and facts is not None and one.sample.facts.cloth_key == facts.cloth_key
+    return one.piece == piece or same
+
+
+def _foretold(plan: Plan, facts: ClothFacts, learned: Learned, other: Whatif) -> Foretold:
+    belief = learned.belief
+    return Foretold(
+        rows=foretold_rows(plan, facts, belief, other),
+        bar=line_bar(plan, facts, belief),
+        changes=changed(plan, facts, belief, other),
+        next=next_sample(plan, facts, belief),
+        warp=facts.warp.said,
+        weft=facts.weft.said,
     )

@@ -1,4 +1,4 @@
-"""Yarns, looms and samples as their shelves show them."""
+"""Yarns and looms as their shelves show them."""
 
 from __future__ import annotations
 
@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 from weftline.core.findings import Basis, Quantity
 from weftline.core.piece.names import yarn_name
-from weftline.server.pages.frame import line_figure, units_of
+from weftline.server.pages.frame import units_of
 from weftline.server.pages.words import count
 from weftline.server.pages.yarn_rows import Swatch, swatch_of
 from weftline.services import following
 from weftline.sheets.figures import Figure, Units
-from weftline.sheets.finish import basis_rows
 from weftline.sheets.marks import NAMES, YarnLook
 
 if TYPE_CHECKING:
@@ -164,37 +163,3 @@ def loom_words(loom: Mapping[str, Any]) -> str:
     parts += [f"reed {loom['reed_dents_per_10cm']:g} dents per 10 cm"] if loom.get("reed_dents_per_10cm") else []
     parts += [f"weaves {loom['weaving_width_cm']:g} cm wide"] if loom.get("weaving_width_cm") else []
     return ", ".join(parts)
-
-
-@dataclass(frozen=True, slots=True)
-class SampleRow:
-    """What one piece rests on."""
-
-    piece: str
-    name: str
-    line: Figure
-    sett: Figure
-    draw_in: Figure
-    measured: int
-    practice: int
-
-
-def sample_rows(plans: Sequence[tuple[Summary, Plan]]) -> tuple[SampleRow, ...]:
-    """Return for every piece what its figures rest on."""
-    rows = []
-    for summary, plan in plans:
-        units = units_of(plan)
-        rests = basis_rows(plan, units)
-        found = {row["what"]: row["value"] for row in rests}
-        rows.append(
-            SampleRow(
-                summary.id,
-                summary.name,
-                line_figure(plan),
-                found["Sett"],
-                found["Draw-in, of the width in the reed"],
-                sum(row["value"].basis is Basis.MEASURED for row in rests),
-                sum(row["value"].basis is Basis.DEFAULT for row in rests),
-            )
-        )
-    return tuple(rows)

@@ -8,11 +8,16 @@ from typing import TYPE_CHECKING
 from weftline.core.findings import Basis, Quantity
 from weftline.core.piece.names import yarn_name
 from weftline.server.pages.frame import units_of
-from weftline.sheets.figures import Figure, Units
+from weftline.sheets.figures import G_PER_OUNCE, Figure, Units
 from weftline.sheets.marks import YarnLook, ink_on, looks
+from weftline.sheets.ranges import interval
 
 if TYPE_CHECKING:
     from weftline.core.plan.plan import Plan
+    from weftline.core.plan.risk import PieceRisk, YarnRisk
+
+SELDOM = 0.05
+"""A yarn that runs out no more often than this is called enough."""
 
 BAR = 100
 """Length of the bar of need over what is on hand, in its own units."""
@@ -44,8 +49,8 @@ class YarnRow:
         Whether less is on hand than needed.
     bar, tick : float
         Ends of the need's bar and of what is on hand, of ``BAR``.
-    buy : str
-        ``2 packs to buy``, or nothing.
+    buy, says : str
+        ``buy 2 packs of one lot`` and how likely it runs out, where it does so more often than seldom.
     """
 
     key: str
@@ -59,6 +64,7 @@ class YarnRow:
     bar: float
     tick: float | None
     buy: str
+    says: str
     lot: str
 
 
@@ -73,19 +79,20 @@ def swatches(plan: Plan) -> dict[str, Swatch]:
     return {key: swatch_of(look) for key, look in looks(plan.project).items()}
 
 
-def yarn_rows(plan: Plan) -> tuple[YarnRow, ...]:
-    """Return every yarn of a piece, in the order of its file."""
-    return tuple(_row(plan, key, swatch) for key, swatch in swatches(plan).items())
+def yarn_rows(plan: Plan, risk: PieceRisk) -> tuple[YarnRow, ...]:
+    """Return every yarn of a piece, in the order of its file, with what may become of it."""
+    return tuple(_row(plan, key, swatch, risk.yarns.get(key)) for key, swatch in swatches(plan).items())
 
 
-def _row(plan: Plan, key: str, swatch: Swatch) -> YarnRow:
+def _row(plan: Plan, key: str, swatch: Swatch, risk: YarnRisk | None) -> YarnRow:
     units, yarn, amount = units_of(plan), plan.project.yarns[key], plan.yarns.get(key)
     nothing = Quantity(0.0, Basis.COMPUTED)
-    need = (amount.mass_g if amount else nothing) or None
+    need = risk.need_g if risk is not None else (amount.mass_g if amount else nothing) or None
     hand = None if yarn.on_hand_g is None else Quantity(float(yarn.on_hand_g), Basis.LABEL)
     length = amount.warp_mm + amount.weft_mm if amount else nothing
-    most = max(need.value if need else 0.0, hand.value if hand else 0.0, 1e-9)
-    short = bool(need and hand and need.value > hand.value)
+    upper = 0.0 if need is None else need.high or need.value
+    most = max(upper, hand.value if hand else 0.0, 1e-9)
+    short = bool(risk and risk.runs_out is not None and risk.runs_out > SELDOM)
     return YarnRow(
         key=key,
         name=yarn_name(yarn, key),
@@ -99,20 +106,39 @@ def _row(plan: Plan, key: str, swatch: Swatch) -> YarnRow:
         on_hand="not said" if hand is None else units.mass(hand),
         length=units.yarn(length),
         short=short,
-        bar=BAR * (need.value if need else 0.0) / most,
+        bar=BAR * upper / most,
         tick=None if hand is None else BAR * hand.value / most,
-        buy=_buy(amount.packs_to_buy if amount else None),
+        buy=_buy(units, risk) if short and risk is not None else "",
+        says=_says(plan, risk) if short and risk is not None else "",
         lot=yarn.lot or "",
     )
 
 
 def _need(units: Units, need: Quantity | None) -> Figure | str:
-    """Return a need; a little is never nothing."""
+    """Return a need, with its interval where there is one; a little is never nothing."""
     little = 1.4 if units.imperial else 0.5
+    if need is not None and need.low is not None and need.value >= little:
+        return interval(need, 1 / G_PER_OUNCE if units.imperial else 1.0, "oz" if units.imperial else "g")
     if need is None or need.value == 0 or need.value >= little:
         return units.mass(need)
     return Figure("under 0.1 oz" if units.imperial else "under 1 g", need.basis)
 
 
-def _buy(packs: int | None) -> str:
-    return "" if not packs else "1 pack to buy" if packs == 1 else f"{packs} packs to buy"
+def _buy(units: Units, risk: YarnRisk) -> str:
+    if risk.packs is not None:
+        return "buy 1 pack of the same lot" if risk.packs == 1 else f"buy {risk.packs} packs of one lot"
+    said = units.mass(Quantity(risk.buy_g, Basis.COMPUTED))
+    return f"buy {said if isinstance(said, str) else said.text} of the same lot"
+
+
+def _says(plan: Plan, risk: YarnRisk) -> str:
+    """Return how likely a yarn runs out, and from where on it may."""
+    chance = round(100 * (risk.runs_out or 0.0))
+    says = "runs out" if chance >= 100 else f"runs out {chance} times in 100"
+    place = risk.from_line
+    if place is None or place.line <= 1:
+        return says
+    where = [f"line {place.line}"]
+    where += [f"of {place.section}"] if len(plan.sections) > 1 else []
+    where += [f"piece {place.piece}"] if place.piece > 1 else []
+    return f"{says}, from {', '.join(where)} on"

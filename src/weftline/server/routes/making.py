@@ -35,27 +35,6 @@ def woven(
     return done(request, f"/pieces/{piece}/weave#next")
 
 
-@router.post("/beat")
-def beat(
-    request: Request,
-    bench: Bench,
-    piece: str,
-    hand: HandOf,
-    lines: Annotated[float, Form(gt=0, le=100_000)],
-    over: Annotated[float, Form(gt=0, le=100_000)],
-) -> Response:
-    """Keep a count of lines over a length as the piece's measured beat."""
-    imperial = bench.desk.plan(piece).project.units == "imperial"
-    per_cm = lines / (over * CM_PER_INCH if imperial else over)
-    if not 0.05 <= per_cm <= 200:
-        raise PieceError("", f"that makes {per_cm:.3g} lines to the centimetre; count lines over a hand's width again")
-    root = bench.desk.sheet(piece, hand.device).draft
-    command = changes.set_fields(root, {"beat.lines_per_cm": round(per_cm, 4), "beat.basis": "measured"})
-    if command is not None:
-        bench.desk.change(piece, command, hand, "measure beat")
-    return done(request, f"/pieces/{piece}/sample")
-
-
 Length = Annotated[str, Form(max_length=20)]
 
 

@@ -67,7 +67,8 @@ def _section(cloth: Cloth, section: int) -> Cloth:
     return replace(cloth, sections=(cloth.sections[min(section, len(cloth.sections) - 1)],))
 
 
-def _whole(plan: Plan, width: int, section: int | None = None, *, back: bool = False, lasts: bool = True) -> Wish:
+def whole_of(plan: Plan, width: int, section: int | None = None, *, back: bool = False, lasts: bool = True) -> Wish:
+    """Return the wish for a picture of a whole piece, or of one of its sections."""
     cloth = plan.cloth if section is None else _section(plan.cloth, section)
     key = ("whole", _text(plan), width, section, back)
     if not cloth.sections[0].picks.line_count:
@@ -83,7 +84,7 @@ async def hung(request: Request, bench: Bench, piece: str) -> Response:
         plan, woven = bench.desk.plan(piece), bench.desk.progress(piece).woven
         width = 2 * max(16, extent_px(plan)[0])
         if not 0 < woven < plan.throws:
-            return _whole(plan, width)
+            return whole_of(plan, width)
         picks, _, _ = picks_woven(plan, woven)
         key = ("hung", _text(plan), width, picks)
         return Wish(key, lambda: whole(plan.cloth, plan.settings, width, woven=picks), lasts=False)
@@ -97,7 +98,7 @@ async def demo(request: Request, bench: Bench, name: str) -> Response:
 
     def wish() -> Wish:
         plan = demo_plan(name)
-        return _whole(plan, 2 * max(16, extent_px(plan)[0]), lasts=False)
+        return whole_of(plan, 2 * max(16, extent_px(plan)[0]), lasts=False)
 
     return await answer(request, bench, wish)
 
@@ -113,7 +114,7 @@ async def whole_picture(
 ) -> Response:
     """Draw one section of a piece whole."""
     return await answer(
-        request, bench, lambda: _whole(bench.desk.plan(piece), min(4000, 2 * width), section, back=back)
+        request, bench, lambda: whole_of(bench.desk.plan(piece), min(4000, 2 * width), section, back=back)
     )
 
 
@@ -175,7 +176,7 @@ def _fell(bench: Workbench, piece: str, size: tuple[int, int]) -> Wish:
 @router.get("/bare-warp.webp")
 async def bare(request: Request, bench: Bench) -> Response:
     """Draw the bare warp that a piece starts from."""
-    return await answer(request, bench, lambda: _whole(plan_of(bare_warp("metric")), 164, lasts=False))
+    return await answer(request, bench, lambda: whole_of(plan_of(bare_warp("metric")), 164, lasts=False))
 
 
 @router.get("/swatches/{colour}.webp")

@@ -1,4 +1,4 @@
-"""Yarns, looms and samples: what lies on the shelves, and which piece takes of it."""
+"""Yarns and looms: what lies on the shelves, and which piece takes of it."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from weftline.core.piece.commands import Set
 from weftline.core.piece.draft import ROOT
 from weftline.errors import OutOfPlaceError
 from weftline.server.labels import LoomRecord, Words, YarnLabel
-from weftline.server.pages.shelves import followers, loom_rows, sample_rows, yarn_shelf
+from weftline.server.pages.shelves import followers, loom_rows, yarn_shelf
 from weftline.server.workbench import Bench, HandOf, done, page, workbench_of
 from weftline.services.following import Place
 
@@ -52,12 +52,6 @@ def looms(request: Request, bench: Bench, at: str = "") -> Response:
     plans, documents = _plans(bench), _documents(bench, LOOMS)
     return page(request, "looms.html", shelf="Looms", rows=loom_rows(documents, plans), held=documents.get(at), at=at,
                 pieces=[one for one, _ in plans])  # fmt: skip
-
-
-@router.get("/samples")
-def samples(request: Request, bench: Bench) -> Response:
-    """Show what the pieces rest on."""
-    return page(request, "samples.html", shelf="Samples", rows=sample_rows(_plans(bench)))
 
 
 # --- what is kept ---

@@ -1,4 +1,4 @@
-"""Five of the six stops of a piece's path, each a page; the sixth has ``write_up`` to itself."""
+"""Four of the six stops of a piece's path, each a page; sample and write-up have files of their own."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from weftline.server.pages.design_view import Seen, design_view
 from weftline.server.pages.dress import dress_view
 from weftline.server.pages.finish import finish_view
 from weftline.server.pages.frame import frame
-from weftline.server.pages.sample import sample_view
 from weftline.server.pages.weave import weave_view
+from weftline.server.samples import learned
 from weftline.server.workbench import Bench, Chosen, Device, page, workbench_of
 
 if TYPE_CHECKING:
@@ -42,12 +42,6 @@ def piece_itself(piece: str) -> Response:
     return RedirectResponse(f"/pieces/{piece}/design", 303)
 
 
-@router.get("/pieces/{piece}/sample")
-def sample(request: Request, piece: str) -> Response:
-    """Show what the piece rests on."""
-    return _page(request, piece, "sample", sample_view)
-
-
 @router.get("/pieces/{piece}/design")
 def design(request: Request, bench: Bench, device: Device, chosen: Chosen, piece: str) -> Response:
     """Show the cloth."""
@@ -63,7 +57,8 @@ def design(request: Request, bench: Bench, device: Device, chosen: Chosen, piece
     scale = asked.get("scale", "close")
     part = asked.get("part") == "beside"
     seen = Seen(scale if scale in SCALES else "close", asked.get("back") == "1", asked.get("marks") == "1", part)
-    view = design_view(sheet, plan, place, seen, chosen, bench.desk.shelf().documents.get("motifs", {}))
+    shelf = bench.desk.shelf()
+    view = design_view(sheet, plan, place, seen, chosen, shelf.documents.get("motifs", {}), learned(shelf).belief)
     return page(request, "design.html", frame=frame(sheet, plan, "design"), view=view)
 
 
