@@ -12,6 +12,7 @@ from weftline.cli import (
     check,
     demo,
     export,
+    foretell,
     history,
     import_,
     new,
@@ -62,6 +63,7 @@ app.command("pattern")(pattern.pattern)
 app.command("steps")(steps.steps)
 app.command("bands")(bands.bands)
 app.command("resize")(resize.resize)
+app.command("foretell")(foretell.foretell)
 app.command("yarn")(yarn.yarn)
 app.command("sett")(sett.sett)
 app.command("sley")(sley.sley)

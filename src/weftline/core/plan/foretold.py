@@ -8,9 +8,12 @@ from typing import TYPE_CHECKING
 from weftline.core.geometry.threads import stuffs_of
 from weftline.core.learning.facts import ClothFacts
 from weftline.core.learning.forecast import Forecast, forecast
+from weftline.core.learning.next_sample import Strip
 from weftline.core.plan.usual import usual_warp, usual_weft
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from weftline.core.learning.belief import Belief
     from weftline.core.piece.values import Loom
     from weftline.core.plan.plan import Plan
@@ -57,6 +60,38 @@ def facts_of(plan: Plan, section: int = 0, beat: str | None = None) -> ClothFact
         loom=loom_key(loom) or "loom",
         loom_kind=loom.kind,
     )
+
+
+def first_facts(plan: Plan, beat: str | None = None) -> ClothFacts | None:
+    """Return the cloth of a piece's first section that has lines."""
+    for place, section in enumerate(plan.sections):
+        if section.lines:
+            return facts_of(plan, place, beat)
+    return None
+
+
+ASIDE = 0.85
+"""A sett to try beside the piece's own: closer or wider by this factor."""
+
+LONG_MM = (50.0, 100.0)
+"""How long strips are that might be woven to learn."""
+
+
+def strips_to_try(facts: ClothFacts, named: Callable[[float, float], str] = lambda sett, mm: "") -> list[Strip]:
+    """Return the strips of a cloth that might be woven next: at its own sett, a closer and a wider one.
+
+    Parameters
+    ----------
+    facts : ClothFacts
+    named : callable
+        What a strip is called, from its sett per cm and its length in mm.
+    """
+    setts = (facts.sett_per_cm, facts.sett_per_cm * ASIDE, facts.sett_per_cm / ASIDE)
+    return [
+        Strip(named(sett, mm), replace(facts, sett_per_cm=sett), long_mm=mm, read=("count",))
+        for sett in setts
+        for mm in LONG_MM
+    ]
 
 
 def foretold(facts: ClothFacts, belief: Belief, other: Whatif = Whatif()) -> Forecast:

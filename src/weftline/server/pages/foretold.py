@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,7 @@ from weftline.core.learning import expected
 from weftline.core.learning.belief import NO_SAMPLE
 from weftline.core.learning.forecast import forecast
 from weftline.core.learning.next_sample import Question, Strip, next_samples
-from weftline.core.plan.foretold import Whatif, facts_of, foretold
+from weftline.core.plan.foretold import Whatif, foretold, strips_to_try
 from weftline.server.pages.frame import units_of
 from weftline.sheets.figures import MM_PER_INCH, Figure, share
 from weftline.sheets.ranges import G_M2_PER_OZ_YD2, between, interval, shares
@@ -23,9 +23,6 @@ if TYPE_CHECKING:
     from weftline.core.learning.facts import ClothFacts
     from weftline.core.learning.forecast import Told
     from weftline.core.plan.plan import Plan
-
-ASIDE = 0.85
-"""A sett to try beside the piece's own: closer or wider by this factor."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,14 +79,6 @@ class Bar:
 
 
 BAR_PX = 420.0
-
-
-def facts_for(plan: Plan, other: Whatif) -> ClothFacts | None:
-    """Return the cloth of a piece's first section that has lines."""
-    for place, section in enumerate(plan.sections):
-        if section.lines:
-            return facts_of(plan, place, other.beat)
-    return None
 
 
 def foretold_rows(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) -> tuple[ForetoldRow, ...]:
@@ -258,15 +247,7 @@ def next_sample(plan: Plan, facts: ClothFacts, belief: Belief) -> NextSample:
     def said(sett: float) -> str:
         return units.per_length(Quantity(sett / 10, plan.settings.sett_per_mm.basis), "ends", 1).text
 
-    setts = (facts.sett_per_cm, facts.sett_per_cm * ASIDE, facts.sett_per_cm / ASIDE)
-    long = (50.0, 100.0)
-    strips = [
-        Strip(
-            f"{_cm(mm, units.imperial)} at {said(sett)}", replace(facts, sett_per_cm=sett), long_mm=mm, read=("count",)
-        )
-        for sett in setts
-        for mm in long
-    ]
+    strips = strips_to_try(facts, lambda sett, mm: f"{_cm(mm, units.imperial)} at {said(sett)}")
     question = Question(belief, expected.lines(facts), strips)
     best = next_samples(question)[0]
     (strip,) = best.strips

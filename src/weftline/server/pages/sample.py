@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from weftline.core.plan.foretold import first_facts
 from weftline.server.pages.foretold import (
     Bar,
     ForetoldRow,
     NextSample,
     changed,
-    facts_for,
     foretold_rows,
     line_bar,
     next_sample,
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from weftline.core.plan.foretold import Whatif
     from weftline.core.plan.plan import Plan
     from weftline.server.desk import Sheet
-    from weftline.server.samples import KeptSample, Learned
+    from weftline.services.learned import KeptSample, Learned
     from weftline.sheets.figures import Figure
 
 
@@ -94,7 +94,7 @@ class SampleView:
 def sample_view(sheet: Sheet, plan: Plan, learned: Learned, other: Whatif) -> SampleView:
     """Return the page."""
     units, section = units_of(plan), plan.sections[0]
-    facts = facts_for(plan, other)
+    facts = first_facts(plan, other.beat)
     here = tuple(one for one in learned.samples if _is_of(one, sheet.id, facts))
     sett = plan.settings.sett_per_mm.value * 10 if other.sett_per_cm is None else other.sett_per_cm
     return SampleView(

@@ -10,7 +10,7 @@ from weftline.sheets.figures import Figure, share
 
 if TYPE_CHECKING:
     from weftline.core.learning.readings import Reading
-    from weftline.server.samples import KeptSample, Learned
+    from weftline.services.learned import KeptSample, Learned
 
 SHARES = ("draw-in", "take-up", "crimp", "relax width", "relax length", "shrink width", "shrink length")
 

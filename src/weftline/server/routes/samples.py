@@ -9,18 +9,17 @@ from fastapi import APIRouter, Depends, Form, Query, Request
 from fastapi.responses import Response
 
 from weftline.core.learning.sample import State
-from weftline.core.plan.foretold import Whatif, foretold
+from weftline.core.plan.foretold import Whatif, first_facts, foretold
 from weftline.core.plan.sampler import sampler
 from weftline.errors import PieceError
 from weftline.formats.sample_json import facts_data, sample_of
 from weftline.server import changes
 from weftline.server.measures import BEATS, Measured
-from weftline.server.pages.foretold import facts_for
 from weftline.server.pages.frame import frame
 from weftline.server.pages.sample import sample_view
 from weftline.server.pages.samples import sample_rows
-from weftline.server.samples import SAMPLES, learned
 from weftline.server.workbench import Bench, Device, HandOf, done, page
+from weftline.services.learned import SAMPLES, learned
 
 if TYPE_CHECKING:
     from weftline.core.plan.plan import Plan
@@ -90,7 +89,7 @@ def keep(
 
 def _document(plan: Plan, piece: str, measured: Measured, readings: dict[str, Any]) -> dict[str, Any] | None:
     """Return a sample as the shelf keeps it; None where the piece does not say what warp or weft weighs."""
-    facts = facts_for(plan, Whatif(beat=measured.beat or None))
+    facts = first_facts(plan, measured.beat or None)
     if facts is None:
         return None
     note = measured.note.strip()
@@ -127,7 +126,7 @@ def as_piece(
 ) -> Response:
     """Make the sample that is to be woven next a small piece of its own."""
     plan = bench.desk.plan(piece)
-    facts = facts_for(plan, Whatif())
+    facts = first_facts(plan)
     if facts is None:
         raise PieceError(
             "", "say the sizes of the warp and of the weft first; a sample of unknown yarns teaches nothing"

@@ -13,8 +13,8 @@ from weftline.server.pages.dress import dress_view
 from weftline.server.pages.finish import finish_view
 from weftline.server.pages.frame import frame
 from weftline.server.pages.weave import weave_view
-from weftline.server.samples import learned
 from weftline.server.workbench import Bench, Chosen, Device, page, workbench_of
+from weftline.services.learned import learned
 
 if TYPE_CHECKING:
     from weftline.core.plan.plan import Plan
