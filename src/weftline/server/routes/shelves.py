@@ -13,9 +13,11 @@ from weftline.core.piece.commands import Set
 from weftline.core.piece.draft import ROOT
 from weftline.errors import OutOfPlaceError
 from weftline.server.labels import LoomRecord, Words, YarnLabel
+from weftline.server.pages.label_answers import label_answer
 from weftline.server.pages.shelves import followers, loom_rows, yarn_shelf
-from weftline.server.workbench import Bench, HandOf, done, page, workbench_of
+from weftline.server.workbench import Bench, HandOf, done, page, preferences_of, workbench_of
 from weftline.services.following import Place
+from weftline.sheets.figures import Units
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -43,7 +45,8 @@ def yarns(request: Request, bench: Bench, at: str = "") -> Response:
     plans, documents = _plans(bench), _documents(bench, YARNS)
     every = [one for one, _ in plans] + bench.desk.summaries(put_away=True)
     return page(request, "yarns.html", shelf="Yarns", rows=yarn_shelf(documents, plans), held=documents.get(at), at=at,
-                pieces=[one for one, _ in plans], followers=followers(at, bench.desk.links(), every))  # fmt: skip
+                pieces=[one for one, _ in plans], followers=followers(at, bench.desk.links(), every),
+                told=label_answer(documents.get(at), Units(preferences_of(request).units == "imperial")))  # fmt: skip
 
 
 @router.get("/looms")
@@ -59,8 +62,14 @@ def looms(request: Request, bench: Bench, at: str = "") -> Response:
 
 @router.post("/yarns")
 def keep_yarn(request: Request, hand: HandOf, label: Annotated[YarnLabel, Depends()], at: Words = "") -> Response:
-    """Put a skein onto the shelf, or write its label anew."""
-    return _keep(request, hand, (YARNS, at), label.document())
+    """Put a skein onto the shelf, or write its label anew; one whose label leaves a question is shown with it."""
+    document = label.document()
+    kept = _keep(request, hand, (YARNS, at), document)
+    told = label_answer(document, Units(imperial=False))
+    if told is None or not (told.question or told.trouble):
+        return kept
+    place = at if at in _documents(workbench_of(request), YARNS) else hand.entry
+    return done(request, f"/yarns?at={quote(place, safe='')}#told")
 
 
 @router.post("/looms")
