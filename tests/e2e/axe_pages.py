@@ -146,8 +146,13 @@ def fill(running: Running, ask: APIRequestContext) -> tuple[Place, ...]:
     made("/yarns", entry="night", name="Night", size="R 550 tex / 3", lot="7", on_hand="90")
     made("/looms", entry="big-one", name="Big one", kind="floor")
     labels = (Place("a yarn's label", "/yarns?at=night"), Place("a loom", "/looms?at=big-one"))
+    made(f"/pieces/{loom}/samples", lines="40", over="104", thickness="6", note="dense")
+    others = (
+        Place("another size", f"/pieces/{loom}/resize?width=140&length=60"),
+        Place("what if", f"/pieces/{loom}/sample?sett=3.2&beat=hard"),
+    )
     stops = [Place(f"{name}: {stop}", f"/pieces/{at}/{stop}") for name, at in pieces.items() for stop in STOPS]
-    return (*(Place(path, path) for path in SHELVES), *labels, *stops, Place("error page", NOWHERE))
+    return (*(Place(path, path) for path in SHELVES), *labels, *others, *stops, Place("error page", NOWHERE))
 
 
 @dataclass

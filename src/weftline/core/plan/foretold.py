@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from weftline.core.learning.belief import Belief
-    from weftline.core.piece.values import Loom
+    from weftline.core.piece.values import Loom, Project
     from weftline.core.plan.plan import Plan
 
 
@@ -114,3 +114,19 @@ def foretold(facts: ClothFacts, belief: Belief, other: Whatif = Whatif()) -> For
         facts, weft=weft, sett_per_cm=other.sett_per_cm or facts.sett_per_cm, beat=other.beat or facts.beat
     )
     return forecast(changed, belief)
+
+
+def as_foretold(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) -> Project:
+    """Return the piece with the sett that is asked, and beat and draw-in as they are foretold: to look at, not to keep."""
+    found = foretold(facts, belief, other)
+    project = plan.project
+    sett = other.sett_per_cm or facts.sett_per_cm
+    drawn = min(max(found.draw_in.value.value, 0.0), 0.5)
+    beat = {"lines_per_cm": found.lines_per_cm.value.value, "basis": "computed"}
+    return project.model_copy(
+        update={
+            "warp": project.warp.model_copy(update={"sett_per_cm": sett}),
+            "beat": project.beat.model_copy(update=beat),
+            "allowances": project.allowances.model_copy(update={"draw_in": drawn}),
+        }
+    )

@@ -22,6 +22,7 @@ from weftline.server.pages.design import (
     strip_node,
 )
 from weftline.server.pages.frame import line_figure, size_figure, units_of
+from weftline.server.pages.square import TrueSquare, true_square
 from weftline.server.pages.words import count
 from weftline.server.pages.yarn_rows import Swatch, YarnRow, swatches, yarn_rows
 from weftline.server.pictures import PAD, Part, close_up_size, ends_that_fit, pitch_px
@@ -120,6 +121,7 @@ class DesignView:
     sett: str
     beat: str
     motifs: tuple[MotifRow, ...]
+    square: TrueSquare | None
     above_node: str
     warp_key: str | None
     technique: str
@@ -177,9 +179,8 @@ def design_view(
     """Return the page."""
     section = plan.cloth.sections[place.section]
     strip = section.strips[place.strip]
-    ends = len(strip.weaving.ends)
+    ends, about = len(strip.weaving.ends), beside(sheet, plan, place)
     address = _Address(sheet.id, place, seen)
-    about = beside(sheet, plan, place)
     return DesignView(
         beside=about,
         pictures=() if seen.beside_only else _close_ups(sheet, plan, place, about, seen),
@@ -205,6 +206,7 @@ def design_view(
         sett=f"{plan.settings.sett_per_mm.value * 10:.4g}",
         beat=f"{10 / plan.settings.line_height_mm.value:.4g}",
         motifs=motif_rows(plan, motifs),
+        square=true_square(sheet, plan, place),
         above_node=place.at or strip_node(sheet, place).id,
         warp_key=plan.project.warp.yarn,
         technique=plan.cloth.technique.name.capitalize(),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+from urllib.parse import urlencode
 
 from weftline.core.plan.foretold import first_facts
 from weftline.server.pages.foretold import (
@@ -54,12 +55,25 @@ class Foretold:
 
 
 @dataclass(frozen=True, slots=True)
+class AskedCloth:
+    """Two pictures at one scale: the piece as planned, and as it is foretold with what is asked; px."""
+
+    src: str
+    width: int
+    height: int
+    new_src: str
+    new_width: int
+    new_height: int
+
+
+@dataclass(frozen=True, slots=True)
 class SampleView:
     """The page.
 
     Parameters
     ----------
     whole : Whole
+    asked : AskedCloth or None
     line_mm : Figure
     unit, mass_unit : str
         Of the form.
@@ -77,6 +91,7 @@ class SampleView:
     """
 
     whole: Whole
+    asked: AskedCloth | None
     line_mm: Figure
     unit: str
     mass_unit: str
@@ -91,14 +106,17 @@ class SampleView:
     is_asked: bool
 
 
-def sample_view(sheet: Sheet, plan: Plan, learned: Learned, other: Whatif) -> SampleView:
-    """Return the page."""
+def sample_view(sheet: Sheet, plans: tuple[Plan, Plan], learned: Learned, other: Whatif) -> SampleView:
+    """Return the page; ``plans`` are the piece as it is and as it is foretold."""
+    plan, asked = plans
     units, section = units_of(plan), plan.sections[0]
     facts = first_facts(plan, other.beat)
     here = tuple(one for one in learned.samples if _is_of(one, sheet.id, facts))
     sett = plan.settings.sett_per_mm.value * 10 if other.sett_per_cm is None else other.sett_per_cm
+    is_asked = other.sett_per_cm is not None or other.strands != 1.0 or other.beat is not None
     return SampleView(
         whole=whole(sheet, plan, (600, 640)),
+        asked=_asked(sheet, plan, asked, other) if is_asked and facts is not None else None,
         line_mm=line_figure(plan),
         unit="in" if units.imperial else "mm",
         mass_unit="oz" if units.imperial else "g",
@@ -110,7 +128,30 @@ def sample_view(sheet: Sheet, plan: Plan, learned: Learned, other: Whatif) -> Sa
         sett=f"{sett * (2.54 if units.imperial else 1):.3g}",
         strands=f"{other.strands:g}",
         beat=other.beat or "",
-        is_asked=other.sett_per_cm is not None or other.strands != 1.0 or other.beat is not None,
+        is_asked=is_asked,
+    )
+
+
+def _asked(sheet: Sheet, plan: Plan, asked: Plan, other: Whatif) -> AskedCloth | None:
+    """Return the cloth as it is foretold beside the piece's own, both so large that one room holds them."""
+    sizes = [
+        (one.size.across.on_loom_mm.value, one.size.lengths.woven_mm.value)
+        for one in (plan.sections[0], asked.sections[0])
+    ]
+    if min(tall for _, tall in sizes) <= 0:
+        return None
+    scale = min(280 / max(wide for wide, _ in sizes), 360 / max(tall for _, tall in sizes))
+    (wide, tall), (new_wide, new_tall) = [(max(16, round(w * scale)), max(8, round(t * scale))) for w, t in sizes]
+    about = {"sett": other.sett_per_cm or "", "strands": other.strands, "beat": other.beat or "", "px": new_wide}
+    if units_of(plan).imperial and other.sett_per_cm:
+        about["sett"] = other.sett_per_cm * 2.54
+    return AskedCloth(
+        f"/pieces/{sheet.id}/whole.webp?seq={sheet.seq}&section=0&width={wide}",
+        wide,
+        tall,
+        f"/pieces/{sheet.id}/foretold.webp?{urlencode(about)}",
+        new_wide,
+        new_tall,
     )
 
 

@@ -9,7 +9,8 @@ from fastapi import APIRouter, Depends, Form, Query, Request
 from fastapi.responses import Response
 
 from weftline.core.learning.sample import State
-from weftline.core.plan.foretold import Whatif, first_facts, foretold
+from weftline.core.plan.foretold import Whatif, as_foretold, first_facts, foretold
+from weftline.core.plan.plan import plan as plan_of
 from weftline.core.plan.sampler import sampler
 from weftline.errors import PieceError
 from weftline.formats.sample_json import facts_data, sample_of
@@ -18,6 +19,7 @@ from weftline.server.measures import BEATS, Measured
 from weftline.server.pages.frame import frame
 from weftline.server.pages.sample import sample_view
 from weftline.server.pages.samples import sample_rows
+from weftline.server.routes.pictures import Wish, answer, whole_of
 from weftline.server.workbench import Bench, Device, HandOf, done, page
 from weftline.services.learned import SAMPLES, learned
 
@@ -45,8 +47,37 @@ def sample(
 ) -> Response:
     """Show what was measured of a piece's cloth and what is foretold of it, also with something changed in thought."""
     sheet, plan = bench.desk.sheet(piece, device), bench.desk.plan(piece)
-    view = sample_view(sheet, plan, learned(bench.desk.shelf()), _whatif(plan, sett, strands, beat))
+    other = _whatif(plan, sett, strands, beat)
+    view = sample_view(sheet, (plan, _as_foretold(bench, plan, other)), learned(bench.desk.shelf()), other)
     return page(request, "sample.html", frame=frame(sheet, plan, "sample"), view=view)
+
+
+@router.get("/pieces/{piece}/foretold.webp")
+async def foretold_picture(
+    request: Request,
+    bench: Bench,
+    piece: str,
+    px: Annotated[int, Query(ge=16, le=2000)],
+    sett: Asked = "",
+    strands: Asked = "",
+    beat: Asked = "",
+) -> Response:
+    """Draw the piece as it is foretold, with something changed in thought."""
+
+    def wish() -> Wish:
+        plan = bench.desk.plan(piece)
+        return whole_of(
+            _as_foretold(bench, plan, _whatif(plan, sett, strands, beat)), min(4000, 2 * px), 0, lasts=False
+        )
+
+    return await answer(request, bench, wish)
+
+
+def _as_foretold(bench: Workbench, plan: Plan, other: Whatif) -> Plan:
+    facts = first_facts(plan, other.beat)
+    if facts is None:
+        return plan
+    return plan_of(as_foretold(plan, facts, learned(bench.desk.shelf()).belief, other))
 
 
 def _whatif(plan: Plan, sett: str, strands: str, beat: str) -> Whatif:
