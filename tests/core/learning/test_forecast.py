@@ -37,7 +37,11 @@ def test_one_strip_narrows_lines_to_what_was_counted() -> None:
     assert (found.low, found.high) == pytest.approx((3.7, 4.7), abs=0.1)
 
 
-@pytest.mark.parametrize("belief", [NO_SAMPLE, believed([measured()]), believed([strip(FINER, 100)])], ids=["no sample", "measured", "another yarn"])
+@pytest.mark.parametrize(
+    "belief",
+    [NO_SAMPLE, believed([measured()]), believed([strip(FINER, 100)])],
+    ids=["no sample", "measured", "another yarn"],
+)
 def test_every_figure_lies_in_its_interval_and_says_what_it_rests_on(belief: object) -> None:
     assert isinstance(belief, type(NO_SAMPLE))
     for one in figures(forecast(RUG, belief)):
