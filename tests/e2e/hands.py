@@ -238,6 +238,7 @@ class Keys(Hand):
 
     def take(self, bench: Bench, yarn: str) -> None:
         self.keys(bench, place_of(bench, yarn))
+        expect(bench.page.locator("#hand .in-hand")).to_have_attribute("data-yarn", yarn)
 
     def above(self, bench: Bench, slot: int) -> None:
         lines = bench.lines()
