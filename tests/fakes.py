@@ -41,6 +41,9 @@ class FakeLog:
     def kinds_after(self, stream: str, device: str, seq: int) -> Sequence[tuple[int, str]]:
         return [(one.seq, one.kind) for one in self.streams.get(stream, [])[seq:] if one.device == device]
 
+    def of_kinds_after(self, stream: str, kinds: Sequence[str], seq: int) -> Sequence[Entry]:
+        return [one for one in self.streams.get(stream, [])[seq:] if one.kind in kinds]
+
     def heads(self) -> Mapping[str, int]:
         return {stream: len(entries) for stream, entries in self.streams.items()}
 

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from weftline.services.pieces import Pieces
     from weftline.services.ports import Cache, Clock, EntryLog, Ids, PhotographFiles, Watch
     from weftline.services.shelf import Shelf
+    from weftline.services.weaving import Weaving
 
 LETTERS = "0123456789abcdefghjkmnpqrstvwxyz"
 ID_LETTERS = 12
@@ -60,6 +61,7 @@ class Services:
     designing: Designing
     shelf: Shelf
     following: Following
+    weaving: Weaving
     photographs: Photographs
     ids: Ids
     watch: Watch | None = None
@@ -110,11 +112,12 @@ def wire(
     from weftline.services.photographs import Photographs
     from weftline.services.pieces import Pieces
     from weftline.services.shelf import Shelf
+    from weftline.services.weaving import Weaving
 
     pieces, shelf = Pieces(log, cache, clock, ids), Shelf(log, cache, clock)
     designing = Designing(pieces)
     following = Following(pieces, designing, shelf)
-    return Services(pieces, designing, shelf, following, Photographs(files), ids, watch)
+    return Services(pieces, designing, shelf, following, Weaving(pieces), Photographs(files), ids, watch)
 
 
 @contextmanager

@@ -54,6 +54,17 @@ class TestContract:
         assert list(log.entries_after("mat", 11)) == []
         assert log.entry("mat", "id 7") == sent[6]
 
+    def test_entries_are_asked_for_by_kind(self, log: EntryLog) -> None:
+        kinds = ("change", "thrown", "note", "thrown", "change")
+        sent = [replace(entry(seq), kind=kind) for seq, kind in enumerate(kinds, 1)]
+        for one in sent:
+            log.append(one)
+        assert list(log.of_kinds_after("mat", ("thrown", "note"), 0)) == sent[1:4]
+        assert list(log.of_kinds_after("mat", ("thrown", "note"), 2)) == sent[2:4]
+        assert list(log.of_kinds_after("mat", ("thrown",), 4)) == []
+        assert list(log.of_kinds_after("mat", (), 0)) == []
+        assert list(log.of_kinds_after("rug", kinds, 0)) == []
+
     def test_an_id_seen_twice_answers_with_its_first_place(self, log: EntryLog) -> None:
         for seq in (1, 2, 3):
             log.append(entry(seq))

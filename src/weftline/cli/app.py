@@ -15,6 +15,7 @@ from weftline.cli import (
     foretell,
     history,
     import_,
+    log,
     new,
     open_,
     pattern,
@@ -25,6 +26,7 @@ from weftline.cli import (
     sett,
     sley,
     steps,
+    weave,
     yarn,
 )
 from weftline.cli import list as stored_list
@@ -74,3 +76,5 @@ app.command("list")(stored_list.list_pieces)
 app.command("import")(import_.import_files)
 app.command("export")(export.export)
 app.command("history")(history.history)
+app.command("weave")(weave.weave)
+app.command("log")(log.log)

@@ -32,6 +32,7 @@ from weftline.server.routes import (
     settings,
     shelves,
     stops,
+    weaving,
     write_up,
 )
 from weftline.server.watcher import watched
@@ -46,6 +47,7 @@ if TYPE_CHECKING:
 ROUTERS = (
     rail,
     stops,
+    weaving,
     samples,
     resizing,
     design,

@@ -6,12 +6,13 @@ import hashlib
 import secrets
 import threading
 from collections import OrderedDict
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
 from weftline.core.piece.commands import Set
 from weftline.core.piece.draft import ROOT
 from weftline.core.plan.plan import plan as plan_of
+from weftline.core.weaving.log import TICKED
 from weftline.errors import PieceError, WeftlineError
 from weftline.server.whereabouts import in_place
 from weftline.services.answers import Asked, Kept, Written
@@ -29,12 +30,15 @@ if TYPE_CHECKING:
     from weftline.server.announcer import Announcer
     from weftline.services.answers import HistoryLine, Summary
     from weftline.services.following import Link, Place
+    from weftline.services.log_answers import Noted
+    from weftline.services.log_requests import LogEntry
     from weftline.services.requests import Sender
     from weftline.services.shelf import ShelfState
+    from weftline.services.weaving import Weaving
     from weftline.wiring import Services
 
-TICK = "tick"
-"""Kind of the entries that say how far a piece has come; the fold of a piece passes them over."""
+TICK = TICKED
+"""Kind of the entries that say how many ends are threaded; the fold of a piece passes them over."""
 PLANS_AT_HAND = 48
 NOBODY = "shelf"
 """The device that changes are said to come from which follow what another program did."""
@@ -121,11 +125,12 @@ class Desk:
         self._designing = services.designing
         self._shelf = services.shelf
         self._following = services.following
+        self._weaving = services.weaving
         self._announcer = announcer
         self._heads: Mapping[str, int] | None = None
         self._shelf_turn = threading.RLock()
         self._plans: OrderedDict[tuple[str, int], Plan] = OrderedDict()
-        self._ticks: dict[str, tuple[int, Progress]] = {}
+        self._ticks: dict[str, tuple[int, int]] = {}
         self._lock = threading.Lock()
 
     # --- pieces ---
@@ -152,7 +157,7 @@ class Desk:
     def plan(self, piece: str) -> Plan:
         """Return the plan of a piece as it is now."""
         state = self._pieces.open(piece)
-        key = (piece, state.seq)
+        key = (piece, state.changed)
         with self._lock:
             known = self._plans.get(key)
             if known is not None:
@@ -167,14 +172,11 @@ class Desk:
 
     def progress(self, piece: str) -> Progress:
         """Return how far a piece has come."""
-        seq, progress = self._ticks.get(piece, (0, Progress()))
-        for entry in self._pieces.entries_after(piece, seq):
-            seq = entry.seq
-            if entry.kind == TICK:
-                done = {name: int(entry.payload[name]) for name in ("threaded", "woven") if name in entry.payload}
-                progress = replace(progress, **done)
-        self._ticks[piece] = (seq, progress)
-        return progress
+        seq, threaded = self._ticks.get(piece, (0, 0))
+        for entry in self._pieces.streams.log.of_kinds_after(piece, (TICK,), seq):
+            seq, threaded = entry.seq, int(entry.payload.get("threaded", threaded))
+        self._ticks[piece] = (seq, threaded)
+        return Progress(threaded, self._weaving.stand(piece).plan.ordinal - 1)
 
     def file(self, piece: str) -> str:
         """Return a piece as a project file."""
@@ -236,11 +238,27 @@ class Desk:
         return self._settled(self._designing.restore(piece, seq, hand.entry, hand.device, hand.base))
 
     def tick(self, piece: str, hand: Hand, **done: int) -> Kept:
-        """Note how far a piece has come: ``threaded`` ends, ``woven`` throws."""
+        """Note how far a piece has come: ``threaded`` ends; ``woven`` throws, which go into its log as planned."""
+        if "woven" in done:
+            noted = self._weaving.weave_to(piece, done["woven"], hand.entry, hand.device)
+            return self._settled(Kept(piece, noted.seq, noted.is_new))
         sender = sender_of(hand.entry, hand.device)
         self._pieces.open(piece)
         payload: dict[str, Any] = dict(done)
         return self._settled(self._pieces.streams.keep(piece, sender, lambda state: Written(TICK, state.seq, payload)))
+
+    # --- the log ---
+
+    @property
+    def weaving(self) -> Weaving:
+        """The log of every piece."""
+        return self._weaving
+
+    def record(self, piece: str, sent: LogEntry) -> Noted:
+        """Keep an entry of the log."""
+        noted = self._weaving.record(piece, sent)
+        self._tell(Kept(piece, noted.seq, noted.is_new))
+        return noted
 
     # --- the shelf ---
 

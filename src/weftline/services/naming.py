@@ -7,6 +7,19 @@ from typing import TYPE_CHECKING
 from weftline.core.piece.commands import Become, Insert, Lay, Move, Remove, Set, Together
 from weftline.core.piece.draft import LINE, PIECE, path_to
 from weftline.core.piece.entries import BRING_BACK, CREATE, PUT_AWAY, REDO, UNDO
+from weftline.core.weaving.log import (
+    CHOSEN,
+    HAPPENED,
+    LEFT,
+    MEASURED,
+    NOTE,
+    PHOTOGRAPH,
+    REJOINED,
+    SKIPPED,
+    THROWN,
+    UNWOVEN,
+    WEAVE_HERE,
+)
 
 if TYPE_CHECKING:
     from weftline.core.piece.commands import Command
@@ -79,4 +92,32 @@ def entry_name(entry: Entry) -> str:
         return f"undo {name}" if entry.payload.get("op") is not None else f"leave {name}"
     if entry.kind == REDO:
         return f"redo {name}"
-    return LIFE.get(entry.kind) or name or entry.kind
+    return LIFE.get(entry.kind) or name or log_name(entry) or entry.kind
+
+
+def log_name(entry: Entry) -> str:
+    """Return what an entry of the log is called, empty for others.
+
+    Examples
+    --------
+    >>> from weftline.core.piece.entries import Entry
+    >>> log_name(Entry("mat", 2, "a", "unwoven", 1, "phone", "", {"throws": 3}))
+    'unweave 3 throws'
+    """
+    throws = entry.payload.get("throws", 1)
+    count = throws if isinstance(throws, int) else len(throws)
+    what = "1 throw" if count == 1 else f"{count} throws"
+    known = {
+        THROWN: f"weave {what}",
+        UNWOVEN: f"unweave {what}",
+        SKIPPED: f"skip {what}",
+        LEFT: "leave the plan",
+        REJOINED: "follow the plan again",
+        WEAVE_HERE: "weave here",
+        CHOSEN: "choose what was woven",
+        MEASURED: "measure",
+        NOTE: "note",
+        PHOTOGRAPH: "photograph",
+        HAPPENED: str(entry.payload.get("what", "")),
+    }
+    return known.get(entry.kind, "")

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from weftline.core.piece.commands import Set
 from weftline.core.piece.draft import ROOT, draft_of, tree_data
 from weftline.core.piece.entries import BRING_BACK, CREATE, PUT_AWAY, PieceState, state_data, state_of, step
+from weftline.core.weaving.log import THROWN
 from weftline.errors import EntryError, OutOfPlaceError, SeveralError, quoted
 from weftline.formats.native import dumps, loads
 from weftline.services.answers import HistoryLine, Kept, Summary, Written
@@ -88,6 +90,7 @@ class Pieces:
         draft = state.draft
         named = Set(node=ROOT, field="name", value=name or f"{state.name[:190]} (copy)")
         fields = {**draft.fields, "name": named.value}
+        fields.pop("id", None)
         origin = {"from": {"piece": piece, "seq": state.seq}}
         return self._create(type(draft)(draft.id, draft.kind, fields, draft.children), origin, device, entry_id, copy)
 
@@ -203,12 +206,19 @@ class Pieces:
         return self.create(loads(text), device, entry_id, piece)
 
     def history(self, piece: str) -> Sequence[HistoryLine]:
-        """Return what happened to a piece, in order."""
+        """Return what happened to a piece, in order; throws that follow each other are one line, by the last of them."""
         self.open(piece)
-        return [
-            HistoryLine(entry.seq, entry.at, entry.device, entry.kind, entry_name(entry))
-            for entry in self.streams.log.entries_after(piece, 0)
-        ]
+        found: list[HistoryLine] = []
+        throws = 0
+        for entry in self.streams.log.entries_after(piece, 0):
+            line = HistoryLine(entry.seq, entry.at, entry.device, entry.kind, entry_name(entry))
+            goes_on = entry.kind == THROWN and found and (found[-1].kind, found[-1].device) == (THROWN, entry.device)
+            throws = (throws if goes_on else 0) + (len(entry.payload["throws"]) if entry.kind == THROWN else 0)
+            if goes_on:
+                found[-1] = replace(line, name=f"weave {throws} throws")
+            else:
+                found.append(line)
+        return found
 
     def heads(self) -> Mapping[str, int]:
         """Return the last place of every stream, the shelf's too."""

@@ -33,6 +33,10 @@ class EntryLog(Protocol):
         """Return place and kind of one device's entries after a place, in order."""
         ...
 
+    def of_kinds_after(self, stream: str, kinds: Sequence[str], seq: int) -> Sequence[Entry]:
+        """Return the entries of these kinds after a place, in order."""
+        ...
+
     def heads(self) -> Mapping[str, int]:
         """Return the last place of every stream."""
         ...

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from weftline.services.ports import Cache, Clock, EntryLog
     from weftline.services.requests import Sender
 
-FOLD_VERSION = 1
+FOLD_VERSION = 2
 """Snapshots of another version are passed over: raise it when states are written differently."""
 SNAPSHOT_EVERY = 256
 PAGE = 2000

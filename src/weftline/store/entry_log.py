@@ -81,6 +81,13 @@ class SqlEntryLog:
         with reading(self._engine) as connection:
             return [(place, kind) for place, kind in connection.execute(wanted.where(*fits))]
 
+    def of_kinds_after(self, stream: str, kinds: Sequence[str], seq: int) -> Sequence[Entry]:
+        """Return the entries of these kinds after a place, in order."""
+        fits = (_COLUMNS.project == stream, _COLUMNS.seq > seq, _COLUMNS.kind.in_(kinds))
+        with reading(self._engine) as connection:
+            rows = connection.execute(select(ENTRIES).where(*fits).order_by(_COLUMNS.seq)).all()
+        return [_entry(row) for row in rows]
+
     def heads(self) -> Mapping[str, int]:
         """Return the last place of every stream."""
         last = select(func.max(_COLUMNS.seq)).where(_COLUMNS.project == PROJECTS.c.id).scalar_subquery()

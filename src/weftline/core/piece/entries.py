@@ -65,12 +65,15 @@ class PieceState:
     put_away : bool
     at : str
         When the last of them came.
+    changed : int
+        The last of them that changed the draft: which version of the plan it is.
     """
 
     seq: int = 0
     draft: Node = field(default_factory=lambda: Node(ROOT, PIECE, {}))
     put_away: bool = False
     at: str = ""
+    changed: int = 0
 
     @property
     def name(self) -> str:
@@ -88,12 +91,14 @@ def step(state: PieceState, entry: Entry) -> PieceState:
     """
     if entry.seq != state.seq + 1:
         raise ValueError(f"entry {entry.seq} cannot follow entry {state.seq}")
+    draft = _draft_after(state.draft, entry)
     return replace(
         state,
         seq=entry.seq,
         at=entry.at,
-        draft=_draft_after(state.draft, entry),
+        draft=draft,
         put_away={PUT_AWAY: True, BRING_BACK: False}.get(entry.kind, state.put_away),
+        changed=state.changed if draft is state.draft else entry.seq,
     )
 
 
@@ -115,9 +120,15 @@ def fold(entries: Iterable[Entry], state: PieceState | None = None) -> PieceStat
 
 def state_data(state: PieceState) -> dict[str, Any]:
     """Return a state as data."""
-    return {"seq": state.seq, "at": state.at, "put_away": state.put_away, "draft": tree_data(state.draft)}
+    return {
+        "seq": state.seq,
+        "at": state.at,
+        "put_away": state.put_away,
+        "changed": state.changed,
+        "draft": tree_data(state.draft),
+    }
 
 
 def state_of(data: Mapping[str, Any]) -> PieceState:
     """Return the state of ``state_data``."""
-    return PieceState(data["seq"], tree_of(data["draft"]), data["put_away"], data["at"])
+    return PieceState(data["seq"], tree_of(data["draft"]), data["put_away"], data["at"], data["changed"])

@@ -206,6 +206,9 @@ class Project(Value):
 
     weftline: Literal[1] = Field(description="Version of the project file.")
     name: Name = "Untitled"
+    id: Annotated[str, Field(pattern="^[A-Za-z0-9_-]{3,64}$")] | None = Field(
+        None, description="By which the piece is found again in the store, wherever the file lies."
+    )
     units: Literal["metric", "imperial"] = "metric"
     weave: Weave = Weave()
     yarns: Annotated[dict[str, Yarn], Field(min_length=1, max_length=MAX_YARNS)]

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from weftline.core.piece.cloth import Cloth, StripCloth
+    from weftline.core.piece.values import Band
     from weftline.core.weave.picks import Picks, Winding
 
 
@@ -130,6 +131,15 @@ def whole_kind(cloth: Cloth) -> LineKind:
     return LineKind(cloth.technique.sheds, float(cloth.project.beat.lines_per_cm or DEFAULTS["lines_per_cm"]))
 
 
+def kind_of(cloth: Cloth, band: Band) -> LineKind:
+    """Return the sheds and beat of a band's lines."""
+    whole = whole_kind(cloth)
+    return LineKind(
+        whole.sheds if band.sheds is None else tuple(tuple(sorted(shed)) for shed in band.sheds),
+        whole.lines_per_cm if band.lines_per_cm is None else float(band.lines_per_cm),
+    )
+
+
 def lines_of_strip(cloth: Cloth, strip: StripCloth) -> list[WovenLine]:
     """Return the woven lines of one strip of an expanded piece.
 
@@ -139,12 +149,5 @@ def lines_of_strip(cloth: Cloth, strip: StripCloth) -> list[WovenLine]:
         When a winding has no word of its own.
     """
     own = {key: yarn.strands for key, yarn in cloth.project.yarns.items()}
-    whole = whole_kind(cloth)
-    kinds = [
-        LineKind(
-            whole.sheds if band.sheds is None else tuple(tuple(sorted(shed)) for shed in band.sheds),
-            whole.lines_per_cm if band.lines_per_cm is None else float(band.lines_per_cm),
-        )
-        for band in strip.written.bands
-    ]
+    kinds = [kind_of(cloth, band) for band in strip.written.bands]
     return lines_of_picks(strip.weaving.picks, [written_token(wound, own) for wound in cloth.windings], kinds)
