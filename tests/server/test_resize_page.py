@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.server.conftest import HTML
+from weftline.core.learning.belief import NO_SAMPLE
+from weftline.core.plan.risk import piece_risk
 from weftline.formats.native import loads
 
 if TYPE_CHECKING:
@@ -39,11 +41,31 @@ def test_old_and_new_stand_side_by_side_and_nothing_is_kept(bench: Bench) -> Non
 
 def test_it_becomes_a_piece_of_its_own(bench: Bench) -> None:
     piece = bench.piece()
-    status, href = bench.send(f"/pieces/{piece}/resized?width=30")
+    status, href = bench.send(f"/pieces/{piece}/resized", width="30")
     assert status == 200
     made = loads(bench.desk.file(href.split("/")[2]))
     assert made.sections[0].strips[0].ends == 85
+    assert made.name.startswith("Kneeling pad, 30.3 ×")
     assert loads(bench.desk.file(piece)).sections[0].strips[0].ends == 61
+
+
+def test_nothing_is_made_where_no_size_arrives(bench: Bench) -> None:
+    piece = bench.piece()
+    before = len(bench.desk.summaries())
+    status, says = bench.send(f"/pieces/{piece}/resized")
+    assert status == 422
+    assert "o size was asked for" in says
+    assert len(bench.desk.summaries()) == before
+
+
+def test_the_wool_at_hand_lasts_surely(bench: Bench) -> None:
+    piece = bench.piece()
+    status, href = bench.send(f"/pieces/{piece}/resized", wool="1")
+    assert status == 200
+    made = bench.desk.plan(href.split("/")[2])
+    risk = piece_risk(made, NO_SAMPLE)
+    assert made.sections[0].lines > bench.desk.plan(piece).sections[0].lines
+    assert all((one.runs_out or 0.0) <= 0.06 for one in risk.yarns.values())
 
 
 @pytest.mark.parametrize(

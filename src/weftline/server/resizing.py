@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass
 from typing import Annotated
 from urllib.parse import urlencode
 
-from fastapi import Query
+from fastapi import Form, Query
 
 from weftline.core.compose.wish import Wish
 from weftline.core.looms.densities import density_per_cm, length_cm
@@ -79,3 +79,28 @@ def _whole(text: str, what: str) -> int | None:
     if not text.isdecimal() or len(text) > 6:
         raise PieceError("", f"{what} is a whole number, not {text}")
     return int(text)
+
+
+Sent = Annotated[str, Form(max_length=30)]
+
+
+def sent(
+    width: Sent = "",
+    length: Sent = "",
+    sett: Sent = "",
+    loom: Sent = "",
+    wool: Sent = "",
+    pieces: Sent = "",
+    section: Sent = "",
+) -> Asked:
+    """Return what a form asks for.
+
+    Raises
+    ------
+    PieceError
+        Where it asks for nothing: then there is nothing to make.
+    """
+    asked = Asked(width, length, sett, loom, wool, pieces, section)
+    if asked.is_empty:
+        raise PieceError("", "no size was asked for; write a width or a length, look at it, then make it a piece")
+    return asked

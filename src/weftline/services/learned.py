@@ -42,6 +42,26 @@ class KeptSample:
     doubts: tuple[Doubt, ...] = ()
     trouble: str = ""
 
+    @property
+    def words(self) -> str:
+        """What was read, as far as a tape says it: ``62 lines over 150 mm, width in the reed and on the loom``."""
+        if self.sample is None:
+            return ""
+        sample = self.sample
+        said = []
+        if sample.counted is not None:
+            said.append(f"{sample.counted.lines[0]:g} lines over {sample.counted.over_mm:g} mm")
+        widths = [
+            name for name in ("in_reed_mm", "on_loom_mm", "off_loom_mm", "washed_mm") if getattr(sample.width, name)
+        ]
+        said += ["widths"] if len(widths) > 1 else []
+        said += ["weight"] if sample.weighed is not None else []
+        said += ["thickness"] if sample.thickness_mm is not None else []
+        said += ["warp marks"] if sample.marks is not None else []
+        said += ["a length of weft"] if sample.laid else []
+        said += [f"sett {sample.verdict.value}"] if sample.verdict is not None else []
+        return ", ".join(said)
+
 
 @dataclass(frozen=True, slots=True)
 class Learned:

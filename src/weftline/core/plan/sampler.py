@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from weftline.core.piece.values import Band, Project
     from weftline.core.plan.plan import Plan
 
+FRINGE_CM = 5.0
+"""Enough warp at each end to cut a sample off; nobody knots it. From memory."""
+
 WIDE_MM = 250.0
 """A sample is no wider in the reed: a hand's width and a little more on each side."""
 
@@ -49,6 +52,8 @@ def sampler(plan: Plan, sett_per_cm: float, long_mm: float, lines_per_cm: float)
         update={
             "name": f"{project.name[:190]}, sample",
             "warp": project.warp.model_copy(update={"sett_per_cm": round(sett_per_cm, 4), "ends": None}),
+            "yarns": {key: yarn for key, yarn in project.yarns.items() if key in _used(project, band)},
+            "allowances": project.allowances.model_copy(update={"sample_cm": 0, "fringe_each_end_cm": FRINGE_CM}),
             "sections": (
                 section.model_copy(
                     update={
@@ -69,6 +74,14 @@ def sampler(plan: Plan, sett_per_cm: float, long_mm: float, lines_per_cm: float)
             ),
         }
     )
+
+
+def _used(project: Project, band: Band) -> set[str]:
+    """Return the yarns of a band, with the ground and the warp."""
+    tokens = {token for text in band.lines for token in read_line(text).tokens}
+    keys = {part.lstrip("0123456789") for token in tokens for part in token.split("+")}
+    keys |= {part for token in tokens for part in token.split("+")}
+    return keys | {key for key in (project.ground, project.warp.yarn) if key is not None}
 
 
 def _repeated(band: Band, lines: int) -> Band:

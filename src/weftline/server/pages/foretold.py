@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
-from weftline.core.findings import Quantity, joined
+from weftline.core.findings import Basis, Quantity, joined
+from weftline.core.geometry.sett import sett_advice
 from weftline.core.learning import expected
 from weftline.core.learning.belief import NO_SAMPLE
 from weftline.core.learning.forecast import forecast
 from weftline.core.learning.next_sample import Question, Strip, next_samples
 from weftline.core.plan.foretold import Whatif, foretold, strips_to_try
 from weftline.server.pages.frame import units_of
-from weftline.sheets.figures import MM_PER_INCH, Figure, share
+from weftline.sheets.figures import MM_PER_INCH, Figure, Rich, share
 from weftline.sheets.ranges import G_M2_PER_OZ_YD2, between, interval, shares
 
 if TYPE_CHECKING:
@@ -66,8 +67,10 @@ class Bar:
     was, now : Span
     was_words, now_words : str
     ticks : tuple of (float, str)
-    is_measured : bool
-        Whether samples of this very cloth stand behind it.
+    planned : float or None
+        Where the height lies that stands in the piece; None where that is off the bar.
+    word : str
+        What the second interval is: ``now``, ``now, sampled`` or ``what if``.
     """
 
     was: Span
@@ -75,10 +78,13 @@ class Bar:
     was_words: str
     now_words: str
     ticks: tuple[tuple[float, str], ...]
-    is_measured: bool
+    planned: float | None
+    word: str
 
 
 BAR_PX = 420.0
+NINETY = 1.645
+"""Standard deviations that hold nine in ten on both sides."""
 
 
 def foretold_rows(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) -> tuple[ForetoldRow, ...]:
@@ -191,11 +197,11 @@ def _product(one: Quantity, other: Quantity) -> Quantity:
     return Quantity(value, joined(one.basis, other.basis), value * (1 - far[0] ** 0.5), value * (1 + far[1] ** 0.5))
 
 
-def line_bar(plan: Plan, facts: ClothFacts, belief: Belief) -> Bar:
-    """Return the height of a line as foretold before any sample, and now."""
+def line_bar(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) -> Bar:
+    """Return the height of a line as foretold before any sample, and now, or with what is asked."""
     inch = units_of(plan).imperial
     scale = 1 / MM_PER_INCH if inch else 1.0
-    was, told = forecast(facts, NO_SAMPLE).lines_per_cm.value, forecast(facts, belief).lines_per_cm
+    was, told = forecast(facts, NO_SAMPLE).lines_per_cm.value, foretold(facts, belief, other).lines_per_cm
     old, new = (_times(scale, _over(10.0, one)) for one in (was, told.value))
     low = min(one.low or one.value for one in (old, new))
     high = max(one.high or one.value for one in (old, new))
@@ -213,13 +219,16 @@ def line_bar(plan: Plan, facts: ClothFacts, belief: Belief) -> Bar:
         for n in range(round((stop - start) / step) + 1)
     )
     unit = "in" if inch else "mm"
+    planned = plan.settings.line_height_mm.value * scale
+    sampled = belief.read.get(expected.Effect("lines", "cloth", facts.cloth_key), 0) > 0
     return Bar(
         was=span(old),
         now=span(new),
         was_words=between(old.low or 0, old.high or 0, unit),
         now_words=between(new.low or 0, new.high or 0, unit),
         ticks=ticks,
-        is_measured=belief.read.get(expected.Effect("lines", "cloth", facts.cloth_key), 0) > 0,
+        planned=x(planned) if start <= planned <= stop else None,
+        word="what if" if other != Whatif(beat=other.beat) or other.beat else "now, sampled" if sampled else "now",
     )
 
 
@@ -255,10 +264,44 @@ def next_sample(plan: Plan, facts: ClothFacts, belief: Belief) -> NextSample:
         strip=strip,
         words=f"weave {strip.name} and count its lines",
         warp=units.short(Quantity(best.cost_cm * 10, plan.settings.warp_take_up.basis)),
-        was=f"{question.sd:.0%}",
-        left=f"{best.sd:.0%}",
+        was=f"{NINETY * question.sd:.0%}",
+        left=f"{NINETY * best.sd:.0%}",
     )
 
 
 def _cm(mm: float, imperial: bool) -> str:
     return f"{mm / MM_PER_INCH:.0f} in" if imperial else f"{mm / 10:.0f} cm"
+
+
+FAR = 1.2
+"""A planned figure that is so many times the foretold one, or less than one over it, is spoken of."""
+
+SPOKEN = {
+    "limp": "is too open for this weft: the cloth may be limp",
+    "shows": "is too close for this weft: the warp may show",
+}
+
+
+def warning(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) -> Rich:
+    """Return what a weaver should be told first: a sett that does not suit, or a plan far from what is foretold."""
+    units = units_of(plan)
+    sett = other.sett_per_cm or facts.sett_per_cm
+    weft = replace(facts.weft, tex=facts.weft.tex * other.strands) if other.strands != 1.0 else facts.weft
+    advice = sett_advice(facts.warp, weft, facts.technique, None, sett)
+    if advice.verdict in SPOKEN:
+        asked = Quantity(sett / 10, plan.settings.sett_per_mm.basis)
+        low, high = (
+            units.per_length(Quantity(one.value / 10, Basis.COMPUTED), "", 1).text.split()[0]
+            for one in (advice.low, advice.high)
+        )
+        wanted = Figure(f"{low} to {high}", Basis.COMPUTED)
+        return [units.per_length(asked, "ends", 1), f" {SPOKEN[advice.verdict]}; these yarns ask for ", wanted, "."]
+    told = foretold(facts, belief, other).lines_per_cm.value
+    section = next(one for one in plan.sections if one.lines)
+    planned = 10 / plan.settings.line_height_mm.value
+    if 1 / FAR <= told.value / planned <= FAR or other.sett_per_cm or other.strands != 1.0:
+        return []
+    likely = units.short(Quantity(section.lines * 10 / told.value, told.basis), 0)
+    as_planned = units.short(section.size.lengths.woven_mm)
+    return ["Planned are ", as_planned, " on the loom; it may well come out near ", likely,
+            ". A count over a hand’s width tells."]  # fmt: skip

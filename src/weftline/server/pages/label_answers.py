@@ -62,13 +62,19 @@ def label_answer(document: Mapping[str, Any] | None, units: Units) -> LabelAnswe
     except YarnSizeError as cause:
         return LabelAnswer(trouble=str(cause))
     if numbers.question is not None:
-        ways = tuple((units.grist(Quantity(way.tex, Basis.LABEL)), way.means) for way in numbers.readings)
+        ways = tuple((units.grist(Quantity(way.tex, Basis.COMPUTED)), way.means) for way in numbers.readings)
         return LabelAnswer(question=numbers.question, readings=ways)
     return _told(numbers.tex, numbers.diameter.mm, numbers.readings[0].means, units, tuple(numbers.remarks))
 
 
 def _told(tex: Quantity, mm: Quantity, means: str, units: Units, remarks: tuple[str, ...] = ()) -> LabelAnswer:
-    grist = units.grist(tex) if tex.low is None else interval(tex, 1.0, "tex")
-    thick = interval(mm, 1 / MM_PER_INCH if units.imperial else 1.0, "in" if units.imperial else "mm")
-    per_kg = Figure(f"{float(f'{1e6 / tex.value:.3g}'):,.0f} m/kg", tex.basis)
-    return LabelAnswer(grist, per_kg, thick, means, remarks=remarks)
+    basis = Basis.COMPUTED
+    computed = Quantity(tex.value, basis, tex.low, tex.high)
+    grist = units.grist(computed) if tex.low is None else interval(computed, 1.0, "tex")
+    if tex.low is None or tex.high is None:
+        per_kg = Figure(f"{float(f'{1e6 / tex.value:.3g}'):,.0f} m/kg", basis)
+    else:
+        per_kg = interval(Quantity(1e6 / tex.value, basis, 1e6 / tex.high, 1e6 / tex.low), 1.0, "m/kg")
+    thick = Quantity(mm.value, basis, mm.low, mm.high)
+    said = interval(thick, 1 / MM_PER_INCH if units.imperial else 1.0, "in" if units.imperial else "mm")
+    return LabelAnswer(grist, per_kg, said, means, remarks=remarks)

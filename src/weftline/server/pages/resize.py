@@ -88,7 +88,11 @@ def resize_view(sheet: Sheet, asked: Asked, plans: tuple[Plan, Plan], found: Res
         rows=_rows(old, new, section, places),
         old=sides[0],
         new=sides[1],
-        findings=tuple(one for one in new.findings if (one.code, one.message) not in known),
+        findings=tuple(
+            one
+            for one in new.findings
+            if (one.code, one.message) not in known and not (found.two_widths and one.code == "unbalanced")
+        ),
     )
 
 
@@ -131,7 +135,7 @@ def _figures(plan: Plan, places: tuple[int, ...], units: Units) -> dict[str, Fig
     return {
         "Width, finished": units.short(_sum([one.size.across.finished_mm for one in parts])),
         "Length, finished": units.short(parts[0].size.lengths.finished_mm),
-        "Working ends": f"{sum(one.ends for one in parts):,}",
+        "Working ends": " + ".join(f"{one.ends:,}" for one in parts),
         "Lines": f"{parts[0].lines:,}",
         "Pieces on the warp": f"{parts[0].pieces:,}",
         "Warp, long": units.warp(plan.warp.length_mm),

@@ -15,6 +15,7 @@ from weftline.server.pages.foretold import (
     foretold_rows,
     line_bar,
     next_sample,
+    warning,
 )
 from weftline.server.pages.frame import line_figure, units_of
 from weftline.server.pages.whole import Whole, whole
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from weftline.core.plan.plan import Plan
     from weftline.server.desk import Sheet
     from weftline.services.learned import KeptSample, Learned
-    from weftline.sheets.figures import Figure
+    from weftline.sheets.figures import Figure, Rich
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +43,8 @@ class Foretold:
     changes : tuple of (str, Figure or str, Figure)
         What, as planned, as foretold.
     next : NextSample
+    warning : list of words and figures
+        A sett that does not suit, or a plan far from what is foretold; nothing where all is well.
     warp, weft : str
         The threads that were reckoned with.
     """
@@ -50,6 +53,7 @@ class Foretold:
     bar: Bar
     changes: tuple[tuple[str, Figure | str, Figure], ...]
     next: NextSample
+    warning: Rich
     warp: str
     weft: str
 
@@ -164,7 +168,8 @@ def _foretold(plan: Plan, facts: ClothFacts, learned: Learned, other: Whatif) ->
     belief = learned.belief
     return Foretold(
         rows=foretold_rows(plan, facts, belief, other),
-        bar=line_bar(plan, facts, belief),
+        bar=line_bar(plan, facts, belief, other),
+        warning=warning(plan, facts, belief, other),
         changes=changed(plan, facts, belief, other),
         next=next_sample(plan, facts, belief),
         warp=facts.warp.said,

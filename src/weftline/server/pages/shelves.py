@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from weftline.core.findings import Basis, Quantity
 from weftline.core.piece.names import yarn_name
 from weftline.server.pages.frame import units_of
+from weftline.server.pages.label_answers import LabelAnswer, label_answer
 from weftline.server.pages.words import count
 from weftline.server.pages.yarn_rows import Swatch, swatch_of
 from weftline.services import following
@@ -42,6 +43,7 @@ class ShelfYarn:
     name: str
     swatch: Swatch
     label: str
+    told: LabelAnswer | None
     lot: str
     pack: Figure | str
     on_hand: Figure | str
@@ -72,6 +74,7 @@ def _yarn(at: int, key: str, document: Mapping[str, Any], plans: Sequence[tuple[
         name=document.get("name", "Yarn"),
         swatch=swatch_of(look),
         label=", ".join(str(document[name]) for name in ("size", "fibre") if document.get(name)) or "no label yet",
+        told=label_answer(document, say),
         lot=document.get("lot", ""),
         pack="not said" if not pack else say.mass(Quantity(float(pack["mass_g"]), Basis.LABEL)),
         on_hand="not said" if hand is None else say.mass(Quantity(float(hand), Basis.LABEL)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 from fastapi import APIRouter, Depends, Query, Request
@@ -9,15 +10,19 @@ from fastapi.responses import Response
 
 from weftline.core.compose.resize import resize
 from weftline.core.plan.plan import plan
+from weftline.core.plan.risk import piece_risk
 from weftline.errors import WeftlineError
-from weftline.server.pages.frame import frame
+from weftline.server.pages.frame import finished_size, frame
 from weftline.server.pages.resize import empty_view, resize_view
-from weftline.server.resizing import Asked
+from weftline.server.resizing import Asked, sent
 from weftline.server.routes.pictures import Wish, answer, whole_of
 from weftline.server.workbench import Bench, Device, HandOf, done, page
+from weftline.services.learned import learned
 
 if TYPE_CHECKING:
     from weftline.core.compose.wish import Resized
+    from weftline.core.plan.plan import Plan
+    from weftline.core.plan.risk import PieceRisk
     from weftline.server.workbench import Workbench
 
 router = APIRouter(prefix="/pieces/{piece}")
@@ -25,8 +30,30 @@ AskedOf = Annotated[Asked, Depends()]
 
 
 def _resized(bench: Workbench, piece: str, asked: Asked) -> Resized:
-    project = bench.desk.plan(piece).project
-    return resize(project, asked.wish(project))
+    old = bench.desk.plan(piece)
+    wish = asked.wish(old.project)
+    if wish.from_wool:
+        wish = replace(wish, on_hand_g=_surely(old, piece_risk(old, learned(bench.desk.shelf()).belief)))
+    found = resize(old.project, wish)
+    return replace(found, project=found.project.model_copy(update={"name": _named(plan(found.project))}))
+
+
+def _surely(old: Plan, risk: PieceRisk) -> dict[str, float]:
+    """Return the grams on hand of each yarn, less what it might take more than its middle in 95 of 100 pieces."""
+    hands = {key: yarn.on_hand_g for key, yarn in old.project.yarns.items() if yarn.on_hand_g is not None}
+    found = {}
+    for key, hand in hands.items():
+        mass = old.yarns[key].mass_g if key in old.yarns else None
+        high = risk.yarns[key].need_g.high if key in risk.yarns else None
+        found[key] = float(hand) if mass is None or not high else float(hand) * min(1.0, mass.value / high)
+    return found
+
+
+def _named(new: Plan) -> str:
+    """Return the name of the piece in another size: ``Mat, 40 × 149 cm``."""
+    size = finished_size(new)
+    name = new.project.name
+    return name if size is None else f"{name[:150]}, {size.text}"
 
 
 @router.get("/resize")
@@ -63,7 +90,7 @@ async def picture(
 
 
 @router.post("/resized")
-def make(request: Request, bench: Bench, hand: HandOf, piece: str, asked: AskedOf) -> Response:
+def make(request: Request, bench: Bench, hand: HandOf, piece: str, asked: Annotated[Asked, Depends(sent)]) -> Response:
     """Make the piece in another size a piece of its own; the one that it came from stays."""
     made = bench.desk.create(_resized(bench, piece, asked).project, hand)
     return done(request, f"/pieces/{made}/design")

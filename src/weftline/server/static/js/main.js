@@ -74,7 +74,8 @@ document.addEventListener("submit", (event) => {
   event.preventDefault();
   const body = new URLSearchParams();
   for (const [name, value] of new FormData(form, event.submitter)) if (typeof value === "string") body.append(name, value);
-  holding.hold(new URL(form.action).pathname, body, {
+  const { pathname, search } = new URL(form.action);
+  holding.hold(pathname + search, body, {
     kept: () => settle(form),
     refused: (says, status, held) => refused(form, held, says, status),
   });
