@@ -149,6 +149,7 @@ def fill(running: Running, ask: APIRequestContext) -> tuple[Place, ...]:
     made(f"/pieces/{loom}/samples", lines="40", over="104", thickness="6", note="dense")
     others = (
         Place("another size", f"/pieces/{loom}/resize?width=140&length=60"),
+        Place("yarns of a piece", f"/pieces/{loom}/yarns"),
         Place("what if", f"/pieces/{loom}/sample?sett=3.2&beat=hard"),
     )
     stops = [Place(f"{name}: {stop}", f"/pieces/{at}/{stop}") for name, at in pieces.items() for stop in STOPS]

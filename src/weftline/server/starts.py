@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from weftline.core.geometry.sett import sett_advice
 from weftline.core.piece.values import Project
+from weftline.core.plan.foretold import first_facts
 from weftline.core.plan.plan import plan
 from weftline.core.weave.technique import find_technique
 from weftline.core.weave.threading import balanced_counts, is_balanced, thread
@@ -25,7 +27,9 @@ WOOLS: dict[str, dict[str, Any]] = {
 """A warp and five wools, the light one as ground."""
 
 
-def _piece(name: str, technique: str, units: str, ends: int, bands: list[dict[str, Any]]) -> Project:
+def _piece(
+    name: str, technique: str, units: str, ends: int, bands: list[dict[str, Any]], sett_per_cm: float | None = None
+) -> Project:
     strip: dict[str, Any] = {"ends": ends, **({"bands": bands} if bands else {})}
     return Project.model_validate(
         {
@@ -35,7 +39,7 @@ def _piece(name: str, technique: str, units: str, ends: int, bands: list[dict[st
             "weave": {"technique": technique},
             "yarns": WOOLS,
             "ground": "o",
-            "warp": {"yarn": "w"},
+            "warp": {"yarn": "w"} if sett_per_cm is None else {"yarn": "w", "sett_per_cm": sett_per_cm},
             "sections": [{"strips": [strip]}],
         }
     )
@@ -58,13 +62,22 @@ def from_size(name: str, size_mm: tuple[float, float], technique: str, units: st
     if known is None:
         raise PieceError("", f"no technique is called {technique[:40]}; choose one from the list")
     ground = " ".join("o" * len(known.sheds))
-    trial = plan(_piece(name, technique, units, ENDS, [{"lines": [f"{ground} *100"]}]))
+    sett = _best_sett(name, technique, units, ground)
+    trial = plan(_piece(name, technique, units, ENDS, [{"lines": [f"{ground} *100"]}], sett))
     width, length = _extent(trial)
     ends = max(1, round(ENDS * size_mm[0] / width))
     if not is_balanced(thread(known.threading, ends)):
         ends = min(balanced_counts(known.threading, ends) or (ends,), key=lambda count: abs(count - ends))
     lines = max(1, round(100 * size_mm[1] / length))
-    return _piece(name, technique, units, ends, [{"name": "Ground", "lines": [f"{ground} *{lines}"]}])
+    return _piece(name, technique, units, ends, [{"name": "Ground", "lines": [f"{ground} *{lines}"]}], sett)
+
+
+def _best_sett(name: str, technique: str, units: str, ground: str) -> float:
+    """Return the sett that these wools ask for, ends per cm to a tenth."""
+    facts = first_facts(plan(_piece(name, technique, units, ENDS, [{"lines": [ground]}])))
+    if facts is None:
+        raise RuntimeError("the wools of a new piece have no size")
+    return round(sett_advice(facts.warp, facts.weft, facts.technique, None).best.value, 1)
 
 
 def _extent(found: Plan) -> tuple[float, float]:
