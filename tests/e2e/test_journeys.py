@@ -165,6 +165,8 @@ def test_every_stop_is_opened_and_read_and_ticks_stay(running: Running, page: Pa
     from_demo(page)
     page.wait_for_url("**/design")
     for stop in STOPS:
+        if stop == "Weave":  # a page for two metres: it keeps only the way out
+            continue
         page.get_by_role("navigation", name="Path of the piece").get_by_role(
             "link", name=stop, exact=True
         ).first.click()
@@ -174,13 +176,20 @@ def test_every_stop_is_opened_and_read_and_ticks_stay(running: Running, page: Pa
     page.get_by_role("button", name="Threaded, next").click()
     expect(page.get_by_role("heading", name="Ends 5–8")).to_be_visible()
     page.get_by_role("link", name="Weave", exact=True).first.click()
-    page.get_by_role("button", name="Woven, next line").click()
-    expect(page.get_by_role("heading", name="Line 2", exact=True)).to_be_visible()
+    page.wait_for_selector("html.weaves")
+    expect(page.locator("#line")).to_contain_text("Line 1, pick 1")
+    page.wait_for_timeout(300)
+    for place in ("Line 1, pick 2", "Line 2, pick 1"):
+        page.keyboard.press("Space")
+        expect(page.locator("#line")).to_contain_text(place)
+        page.wait_for_timeout(300)  # what comes sooner is a rebound
+    expect(page.locator("#sent")).to_contain_text("all picks kept")
     page.reload()
-    expect(page.get_by_role("heading", name="Line 2", exact=True)).to_be_visible()
+    page.wait_for_selector("html.weaves")
+    expect(page.locator("#line")).to_contain_text("Line 2, pick 1")
     page.get_by_role("button", name="Unweave").click()
-    expect(page.get_by_role("heading", name="Line 1", exact=True)).to_be_visible()
-    page.get_by_role("link", name="Write up", exact=True).first.click()
+    expect(page.locator("#line")).to_contain_text("Line 1, pick 2")
+    page.goto(page.url.replace("/weave", "/write-up"))
     with page.expect_download(timeout=90_000) as download:
         page.get_by_role("button", name="Make the PDF").click(no_wait_after=True, timeout=90_000)
     assert download.value.path().read_bytes().startswith(b"%PDF")

@@ -24,6 +24,7 @@ UNSAID = (
 WORDS = (
     r"Weave \d+ (?:cm|in) and .*",  # what to do, not what is so
     r"weave \d+ (?:cm|in) at .*",
+    r"Lay the weft in .*",  # what to do; the sentence after it says what it is computed from
     r".*would then lie within ±\d+%.*",
     r"[\d.]+ lines over [\d.]+ mm.*",  # what somebody measured, under the word sample
     r".*(?:instead of|when finished|in whole motifs).*",  # a sentence whose figures stand in the table below it

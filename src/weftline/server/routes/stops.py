@@ -13,6 +13,7 @@ from weftline.server.pages.dress import dress_view
 from weftline.server.pages.finish import finish_view
 from weftline.server.pages.frame import frame
 from weftline.server.pages.weave import weave_view
+from weftline.server.routes import weave_page
 from weftline.server.workbench import Bench, Chosen, Device, page, workbench_of
 from weftline.services.learned import learned
 
@@ -75,7 +76,11 @@ def dress(request: Request, piece: str) -> Response:
 @router.get("/pieces/{piece}/weave")
 def weave(request: Request, piece: str) -> Response:
     """Show what is thrown next."""
-    return _page(request, piece, "weave", weave_view)
+    weaving = workbench_of(request).desk.weaving
+    return _page(request, piece, "weave", lambda sheet, plan: weave_view(sheet, plan, weaving))
+
+
+router.include_router(weave_page.router)
 
 
 @router.get("/pieces/{piece}/finish")
