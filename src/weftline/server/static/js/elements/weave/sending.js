@@ -30,7 +30,7 @@ export function createSending(tell) {
   const store = createStore({ ...START, held: stored(localStorage) }, reduce);
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let again;
-  let count = 0;
+  let last = store.get().held.reduce((most, { id }) => Math.max(most, Number(id.slice(OWN.length, OWN.length + 15)) || 0), 0);
   store.subscribe((state) => tell.words(state.held.length, state.link.type === "away"));
 
   async function flush() {
@@ -74,10 +74,14 @@ export function createSending(tell) {
     isEmpty: () => store.get().held.length === 0,
     /** @param {string} url @param {object} entry */
     send(url, entry) {
-      count += 1;
-      const key = `${OWN}${String(Date.now()).padStart(15, "0")} ${String(count).padStart(6, "0")} ${Math.random()}`;
+      last = Math.max(last + 1, Date.now()); // rises even where the clock is put back
+      const key = `${OWN}${String(last).padStart(15, "0")} ${Math.random()}`;
       const body = JSON.stringify(entry);
-      localStorage.setItem(key, JSON.stringify({ url, body }));
+      try {
+        localStorage.setItem(key, JSON.stringify({ url, body }));
+      } catch {
+        tell.refused("This browser has no room left: picks that the workbench has not got are kept only while this page is open.");
+      }
       store.dispatch({ type: "held", form: { id: key, url, body, tries: 0 } });
       if (store.get().link.type === "here") void flush();
     },
