@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from math import prod
 from typing import TYPE_CHECKING
@@ -102,6 +103,7 @@ class YarnNumbers:
         return m_per_kg(self.tex.value)
 
 
+@lru_cache(maxsize=1024)
 def yarn_numbers(
     text: str, fibre: str | None = None, wraps_per_inch: float | None = None, strands: int = 1
 ) -> YarnNumbers:

@@ -1,5 +1,7 @@
 """Read a size as a yarn label prints it."""
 
+from functools import lru_cache
+
 from weftline.core.yarn.customs import fibre_groups
 from weftline.core.yarn.label import Label, label_of
 from weftline.core.yarn.marks import LONGEST, Style, open_styles
@@ -15,6 +17,7 @@ _ROPE_TEX = 50_000
 """Thicker than this (50 g a metre) nothing is sold as yarn: decides how digits group, refuses nothing."""
 
 
+@lru_cache(maxsize=1024)
 def read_size(text: str, fibre: str | None = None) -> Size:
     """Read a yarn size such as "Nm 6/2", "8/4 cotton", "R 60 tex / 2" or "100 m / 50 g".
 
