@@ -44,6 +44,7 @@ export class Doings {
 
   /** @param {string} id */
   run(id) {
+    this.bench.side.settle();
     if (id.startsWith("yarn ")) this.#take(Number(id.slice(5)));
     else if (id in this) /** @type {Record<string, () => void>} */ (/** @type {unknown} */ (this))[id]?.call(this);
   }

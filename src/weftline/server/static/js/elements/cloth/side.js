@@ -14,6 +14,8 @@ import { Small } from "./small.js";
 
 /** Spoken words wait until the hand rests. */
 const SPEAK_MS = 60;
+/** The card follows so long after the pick is seen. */
+const CARD_MS = 16;
 /** The ribs of the card follow when the hand rests. */
 const RIBS_MS = 30;
 /** Up to this width parts of the page open above the foot. */
@@ -45,6 +47,8 @@ export class Side {
     this.valued = false;
     /** @type {ReturnType<typeof setTimeout> | undefined} */
     this.ribs = undefined;
+    /** @type {ReturnType<typeof setTimeout> | undefined} */
+    this.later = undefined;
     /** Which sheet is open, where there is no room beside the cloth. */
     this.open = "";
     document.addEventListener("click", (event) => this.#clicked(event));
@@ -95,7 +99,7 @@ export class Side {
   draw(state, scene) {
     if (state.hand !== this.marked) this.#markHand(state);
     if (state.view.values !== this.valued) this.#markViews(state);
-    this.#drawCard(state, scene);
+    this.later ??= setTimeout(() => this.settle(), CARD_MS);
     this.#drawGrid(state, scene);
     this.#drawWords(state);
     const ground = groundOf(state.piece);
@@ -113,6 +117,14 @@ export class Side {
       if (row.classList.contains("in-hand") !== isIt) row.classList.toggle("in-hand", isIt);
       row.querySelector(".yarn-take")?.setAttribute("aria-pressed", String(isIt));
     }
+  }
+
+  /** Draws the card if it has not followed yet; asked for also before anything of it is used. */
+  settle() {
+    if (this.later === undefined) return;
+    clearTimeout(this.later);
+    this.later = undefined;
+    this.#drawCard(this.bench.state, this.bench.scene);
   }
 
   /** @param {Design} state */
