@@ -11,20 +11,22 @@ from __future__ import annotations
 import time
 import warnings
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from math import exp, lgamma, log, log1p, pi, sqrt
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bench.weavers import Weaver, World
+from bench.weavers import Truth, Weaver, World
 from weftline.core.geometry.closure import closure_of
 from weftline.core.learning import expected
 from weftline.core.learning.belief import NO_SAMPLE, Belief, learn
 from weftline.core.learning.expected import drawn_share, lost_share, share_of
 from weftline.core.learning.facts import ClothFacts, means_of
 from weftline.core.learning.predicted import quantity_of, spread_of
+from weftline.core.learning.sample import Sample
 
 AFTER = (0, 1, 3, 10)
 WORLDS = (
@@ -72,9 +74,33 @@ class Tally:
 
 def same_cloth(weavers: int, world: World, seed: int) -> Tally:
     """Return how well each next piece of one cloth is foretold by weavers who measure it again and again."""
+    return tally_of(Weaver(world, seed + each) for each in range(weavers))
+
+
+class Simulated(Protocol):
+    """A weaver of any world: she plans a cloth and changes it, weaves pieces of it, and measures further ones."""
+
+    def facts(self) -> ClothFacts:
+        """Return a cloth that she plans."""
+        ...
+
+    def changed(self, facts: ClothFacts) -> ClothFacts:
+        """Return another of her cloths, of other yarn, sett and beat."""
+        ...
+
+    def weave(self, facts: ClothFacts) -> Truth:
+        """Return what a further piece of a cloth really is."""
+        ...
+
+    def measure(self, facts: ClothFacts, number: int) -> Sample:
+        """Return a further piece of a cloth, as she read it."""
+        ...
+
+
+def tally_of(weavers: Iterable[Simulated]) -> Tally:
+    """Return how well each next piece of one cloth is foretold, whatever world these weavers are of."""
     tally = Tally()
-    for each in range(weavers):
-        weaver = Weaver(world, seed + each)
+    for weaver in weavers:
         facts = weaver.facts()
         belief = NO_SAMPLE
         for number in range(max(AFTER) + 1):
@@ -84,7 +110,7 @@ def same_cloth(weavers: int, world: World, seed: int) -> Tally:
     return tally
 
 
-def _compare(tally: Tally, number: int, belief: Belief, facts: ClothFacts, weaver: Weaver) -> None:
+def _compare(tally: Tally, number: int, belief: Belief, facts: ClothFacts, weaver: Simulated) -> None:
     real = weaver.weave(facts)
     for name, (measure, shown) in QUANTITIES.items():
         told = quantity_of(belief, measure(facts), shown)

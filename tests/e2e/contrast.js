@@ -95,7 +95,7 @@
       });
       if (onCloth) return;
       const mark = shape.closest(".swatch g");
-      if (svg.classList.contains("swatch") && !mark) return;
+      if ((svg.classList.contains("swatch") || svg.closest(".true-square")) && !mark) return;   // over cloth, in two tones
       const kind = mark ? "mark" : shape.tagName === "text" ? "text" : "drawing";
       if (style.fill !== "none") note(kind, style.fill, layers, shape);
       if (style.stroke !== "none" && parseFloat(style.strokeWidth) > 0) note(kind, style.stroke, layers, shape);

@@ -26,7 +26,7 @@ from tests.e2e.conftest import Running, wait_until
 from tests.e2e.contrast import lowest, shown, table
 
 VIEWS = (View(1440, "light"), View(390, "dark"))
-SIZES = [(390, 100), (1440, 100), (390, 200)]
+SIZES = [(390, 100), (390, 200)]
 
 
 @pytest.fixture(scope="module")

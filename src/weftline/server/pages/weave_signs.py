@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from weftline.core.looms.lift import shed_of_loom
 from weftline.core.piece.names import yarn_name
+from weftline.server.pages.words import shown
 from weftline.sheets.marks import ink_on, looks
 from weftline.sheets.sheds import FRAMES, sheds_of
 
@@ -112,6 +113,10 @@ class Shuttle:
     marks: str
 
 
+MOST_LETTERS = 18
+"""Of a yarn's name at the loom: what is read beside the swatch on a telephone."""
+
+
 def shuttles(plan: Plan) -> dict[Winding, Shuttle]:
     """Return every winding of the plan, and every yarn by itself."""
     yarns, known = plan.project.yarns, looks(plan.project)
@@ -121,7 +126,9 @@ def shuttles(plan: Plan) -> dict[Winding, Shuttle]:
         keys = [key for key, _ in winding if key in known]
         names = [yarn_name(yarns[key], key) for key in keys]
         found[winding] = Shuttle(
-            " with ".join(names), _swatch([known[key] for key in keys]), " with ".join(known[key].words for key in keys)
+            shown(" with ".join(names), MOST_LETTERS),
+            _swatch([known[key] for key in keys]),
+            " with ".join(known[key].words for key in keys),
         )
     return found
 
@@ -136,16 +143,16 @@ def _swatch(yarns: list[YarnLook]) -> str:
     for place, (look, (x, y, size)) in enumerate(zip(yarns, places, strict=True)):
         clip = f' clip-path="{_share(place, count)}"' if place else ""
         parts.append(
-            f'<g{clip}><rect width="100" height="100" fill="{look.colour}"/><image href="/weave/yarns/'
-            f'{look.colour[1:]}.webp" width="100" height="100" preserveAspectRatio="xMidYMid slice"/></g>'
+            f'<rect{clip} width="100" height="100" fill="{look.colour}"/><image{clip} href="/weave/yarns/'
+            f'{look.colour[1:]}.webp" width="100" height="100" preserveAspectRatio="xMidYMid slice"/>'
         )
         mark = look.drawing(ink_on(look.colour))
         box = TIGHT.get(look.mark, OTHERS) if not look.lines else "0 0 12 12"
-        parts.append(
-            f'<svg class="mark" x="{x}" y="{y}" width="{size}" height="{size}" viewBox="{box}" overflow="visible">'
-            f"{mark}</svg>"
-        )
-    return f'<svg class="yarn" viewBox="0 0 100 100" aria-hidden="true">{_ordered(parts)}</svg>'
+        left, top, wide, tall = (float(one) for one in box.split())
+        times = size / max(wide, tall)
+        right, down = x + (size - wide * times) / 2 - left * times, y + (size - tall * times) / 2 - top * times
+        parts.append(f'<g class="mark" transform="translate({right:.2f} {down:.2f}) scale({times:.4f})">{mark}</g>')
+    return f'<svg class="yarn swatch" viewBox="0 0 100 100" aria-hidden="true">{_ordered(parts)}</svg>'
 
 
 def _ordered(parts: list[str]) -> str:
