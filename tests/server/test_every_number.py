@@ -25,7 +25,7 @@ WORDS = (
     r"Weave \d+ (?:cm|in) and .*",  # what to do, not what is so
     r"weave \d+ (?:cm|in) at .*",
     r"Lay the weft in .*",  # what to do; the sentence after it says what it is computed from
-    r".*would then lie within ±\d+%.*",
+    r".*would then be known to within ±\d+%.*",
     r"[\d.]+ lines over [\d.]+ mm.*",  # what somebody measured, under the word sample
     r".*(?:instead of|when finished|in whole motifs).*",  # a sentence whose figures stand in the table below it
     r".*reed [\d.]+ dents per 10 cm.*",  # the record of a loom, as its weaver wrote it

@@ -10,16 +10,16 @@ from weftline.cli.answers import answer_json, say
 from weftline.cli.arguments import JsonOption, ProjectArgument
 from weftline.cli.files import read_project
 from weftline.cli.sett import Beat
+from weftline.cli.stored import shelf_learned
 from weftline.errors import PieceError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from weftline.core.findings import Quantity
-    from weftline.core.learning.belief import Belief
-    from weftline.core.learning.facts import ClothFacts
     from weftline.core.learning.forecast import Forecast, Told
     from weftline.core.learning.next_sample import Trial
+    from weftline.core.plan.foretold import Foretelling
     from weftline.core.plan.plan import Plan
     from weftline.core.plan.risk import PieceRisk
 
@@ -34,49 +34,30 @@ def foretell(
     json: JsonOption = False,
 ) -> None:
     """Foretell lines, draw-in, take-up and weight with their intervals, from geometry and the samples on the shelf."""
+    from weftline.core.learning.next_sample import next_samples
     from weftline.core.looms.densities import density_per_cm
-    from weftline.core.plan.foretold import Whatif, first_facts, foretold
+    from weftline.core.plan.foretold import Whatif, foretell
     from weftline.core.plan.plan import plan
     from weftline.core.plan.risk import piece_risk
 
+    if not 0.1 <= strands <= 10:
+        raise PieceError("", f"a weft {strands:g} times as thick is none; give 0.1 to 10")
+    close = None if sett is None else float(density_per_cm(sett, "sett"))
     found = plan(read_project(project))
-    facts = first_facts(found, beat and beat.value)
-    if facts is None:
+    known = shelf_learned()
+    belief = known.belief
+    told = foretell(found, belief, Whatif(close, strands, beat and beat.value))
+    if told is None:
         raise PieceError(
             "yarns",
             "nothing can be foretold before the sizes of the warp and of most of the weft are known; write them",
         )
-    if not 0.1 <= strands <= 10:
-        raise PieceError("", f"a weft {strands:g} times as thick is none; give 0.1 to 10")
-    belief, samples = _belief()
-    other = Whatif(None if sett is None else float(density_per_cm(sett, "sett")), strands)
-    forecast, risk, trial = foretold(facts, belief, other), piece_risk(found, belief), _next(belief, facts)
+    risk, trial = piece_risk(found, belief), next_samples(told.question())[0]
     if json:
-        answer_json(_data(forecast, risk, trial, samples))
+        answer_json(_data(told.forecast, risk, trial, len(known.samples)))
         return
-    for line in _lines(found, forecast, risk, trial, facts):
+    for line in _lines(told, risk, trial):
         say(line)
-
-
-def _belief() -> tuple[Belief, int]:
-    """Return what the samples on the shelf taught, and how many there are."""
-    from weftline.cli.stored import services_if_any
-    from weftline.core.learning.belief import NO_SAMPLE
-    from weftline.services.learned import learned
-
-    with services_if_any() as services:
-        if services is None:
-            return NO_SAMPLE, 0
-        found = learned(services.shelf.open())
-        return found.belief, len(found.samples)
-
-
-def _next(belief: Belief, facts: ClothFacts) -> Trial:
-    from weftline.core.learning import expected
-    from weftline.core.learning.next_sample import Question, next_samples
-    from weftline.core.plan.foretold import strips_to_try
-
-    return next_samples(Question(belief, expected.lines(facts), strips_to_try(facts)))[0]
 
 
 def _data(forecast: Forecast, risk: PieceRisk, trial: Trial, samples: int) -> dict[str, Any]:
@@ -90,13 +71,14 @@ def _data(forecast: Forecast, risk: PieceRisk, trial: Trial, samples: int) -> di
     }
 
 
-def _lines(found: Plan, forecast: Forecast, risk: PieceRisk, trial: Trial, facts: ClothFacts) -> Iterator[str]:
+def _lines(foretelling: Foretelling, risk: PieceRisk, trial: Trial) -> Iterator[str]:
     from weftline.sheets.ranges import interval, shares
 
     def row(what: str, told: Told, scale: float = 1.0, unit: str = "") -> str:
         said = interval(told.value, scale, unit) if unit else shares(told.value)
         return f"{what:{LABEL}}{said.text}"
 
+    found, facts, forecast = foretelling.plan, foretelling.asked, foretelling.forecast
     inch = found.project.units == "imperial"
     yield f"{facts.warp.said} with {facts.weft.said}; nine pieces in ten lie between the two numbers."
     yield ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -10,6 +11,7 @@ import typer
 from weftline.cli.answers import answer_json, end_with, finding_lines, say
 from weftline.cli.arguments import ForceOption, JsonOption, ProjectArgument
 from weftline.cli.files import read_project, write_file
+from weftline.cli.stored import shelf_learned
 from weftline.errors import OutOfPlaceError, quoted
 
 if TYPE_CHECKING:
@@ -35,7 +37,9 @@ def resize(
     yarn: Annotated[list[str] | None, typer.Option("--yarn", metavar="KEY=SIZE", help=YARN)] = None,
     loom_width: Annotated[str | None, typer.Option("--loom-width", help="Weaving width of the loom: 70 cm.")] = None,
     as_wide_as_loom: Annotated[bool, typer.Option("--as-wide-as-loom", help="As wide as the loom weaves.")] = False,
-    from_wool: Annotated[bool, typer.Option("--from-wool", help="As long as the wool at hand reaches.")] = False,
+    from_wool: Annotated[
+        bool, typer.Option("--from-wool", help="As long as the wool at hand reaches in 95 of 100 pieces.")
+    ] = False,
     pieces: Annotated[int | None, typer.Option("--pieces", help="How many of it on one warp.")] = None,
     section: Annotated[int, typer.Option("--section", help="Which section of the piece, from 1.")] = 1,
     output: Annotated[Path | None, typer.Option("-o", "--output", metavar="NEW.json", help=OUTPUT)] = None,
@@ -47,6 +51,7 @@ def resize(
     from weftline.core.compose.wish import Wish
     from weftline.core.looms.densities import density_per_cm
     from weftline.core.plan.plan import plan
+    from weftline.core.plan.risk import piece_risk, surely_on_hand
     from weftline.formats.native import dumps
 
     piece = read_project(project)
@@ -62,8 +67,11 @@ def resize(
         section=section - 1,
     )
     _refuse_nothing(wish)
+    old = plan(piece)
+    if from_wool:
+        wish = replace(wish, on_hand_g=surely_on_hand(old, piece_risk(old, shelf_learned().belief)))
     found = resized(piece, wish)
-    old, new = plan(piece), plan(found.project)
+    new = plan(found.project)
     if output is not None:
         write_file(output, dumps(found.project), force=force)
     if json:

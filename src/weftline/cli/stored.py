@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from weftline.core.piece.values import Project
+    from weftline.services.learned import Learned
     from weftline.wiring import Services
 
 DEVICE = "command line"
@@ -60,3 +61,11 @@ def stored_project(words: str) -> Project | None:
         raise
     except OutOfPlaceError:
         return None
+
+
+def shelf_learned() -> Learned:
+    """Return what the samples on the shelf taught; nothing where nothing was ever stored."""
+    from weftline.services.learned import Learned, learned
+
+    with services_if_any() as services:
+        return Learned() if services is None else learned(services.shelf.open())

@@ -8,6 +8,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 
 class Basis(StrEnum):
@@ -37,11 +41,19 @@ class Quantity:
     low, high : float, optional
         Ends of the 90 % interval of a prediction.
 
+    Notes
+    -----
+    Products and quotients carry the interval along: through a plain number exactly; through another quantity as that of
+    two that know nothing of each other (their relative ends, added as squares). A sum of two has none.
+
     Examples
     --------
     >>> width = Quantity(400.0, Basis.LABEL) * (1 - Quantity(0.1, Basis.DEFAULT))
     >>> width.value, width.basis.value
     (360.0, 'default')
+    >>> length = 100 / Quantity(4.0, Basis.COMPUTED, 2.5, 5.0)
+    >>> length.value, length.low, length.high
+    (25.0, 20.0, 40.0)
     """
 
     value: float
@@ -52,23 +64,44 @@ class Quantity:
     def __add__(self, other: Quantity | float) -> Quantity:
         if isinstance(other, Quantity):
             return Quantity(self.value + other.value, joined(self.basis, other.basis))
-        return Quantity(self.value + other, joined(self.basis))
+        return self._through(lambda one: one + other)
 
     def __mul__(self, other: Quantity | float) -> Quantity:
         if isinstance(other, Quantity):
-            return Quantity(self.value * other.value, joined(self.basis, other.basis))
-        return Quantity(self.value * other, joined(self.basis))
+            return self._with(other, self.value * other.value)
+        return self._through(lambda one: one * other)
 
     def __truediv__(self, other: Quantity | float) -> Quantity:
         if isinstance(other, Quantity):
-            return Quantity(self.value / other.value, joined(self.basis, other.basis))
-        return Quantity(self.value / other, joined(self.basis))
+            return self._with(1 / other, self.value / other.value)
+        return self._through(lambda one: one / other)
 
     def __rsub__(self, other: float) -> Quantity:
-        return Quantity(other - self.value, joined(self.basis))
+        return self._through(lambda one: other - one)
+
+    def __rtruediv__(self, other: float) -> Quantity:
+        return self._through(lambda one: other / one)
 
     def __sub__(self, other: Quantity) -> Quantity:
         return self + other * -1.0
+
+    def _through(self, step: Callable[[float], float]) -> Quantity:
+        """Return what a step that only rises or only falls makes of it."""
+        value, basis = step(self.value), joined(self.basis)
+        if self.low is None or self.high is None:
+            return Quantity(value, basis)
+        ends = sorted((step(self.low), step(self.high)))
+        return Quantity(value, basis, ends[0], ends[1])
+
+    def _with(self, other: Quantity, value: float) -> Quantity:
+        basis = joined(self.basis, other.basis)
+        known = [one for one in (self, other) if one.low is not None and one.high is not None and one.value]
+        if not known:
+            return Quantity(value, basis)
+        below = sum(((one.low or 0.0) / one.value - 1) ** 2 for one in known) ** 0.5
+        above = sum(((one.high or 0.0) / one.value - 1) ** 2 for one in known) ** 0.5
+        ends = sorted((value * (1 - below), value * (1 + above)))
+        return Quantity(value, basis, ends[0], ends[1])
 
     __radd__ = __add__
     __rmul__ = __mul__

@@ -7,13 +7,13 @@ from fastapi import Form
 
 from weftline.core.learning.sample import State, Verdict
 from weftline.errors import PieceError
+from weftline.sheets.figures import G_PER_OUNCE, MM_PER_INCH
 
 # Annotations are read as they stand: FastAPI makes form fields of the parameters of this class.
 
 Figure = Annotated[str, Form(max_length=20)]
 Word = Annotated[str, Form(max_length=40)]
 
-MM_PER_INCH, G_PER_OUNCE = 25.4, 28.349523125
 BEATS = ("", "soft", "firm", "hard")
 WIDTHS = (
     ("in_reed", "width in the reed"),

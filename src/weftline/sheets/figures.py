@@ -10,7 +10,7 @@ from weftline.core.findings import Basis, Quantity, joined
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-MM_PER_INCH, MM_PER_YARD, G_PER_OUNCE = 25.4, 914.4, 28.349523125
+CM_PER_INCH, MM_PER_INCH, MM_PER_YARD, G_PER_OUNCE = 2.54, 25.4, 914.4, 28.349523125
 YD_PER_LB_OF_ONE_TEX = 453_592.37 / 0.9144
 """Yards in a pound of a yarn of 1 tex (1 g in 1000 m; 1 lb = 453.59237 g)."""
 

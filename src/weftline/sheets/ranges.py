@@ -10,7 +10,6 @@ from weftline.sheets.figures import Figure
 if TYPE_CHECKING:
     from weftline.core.findings import Quantity
 
-MM_PER_INCH = 25.4
 G_M2_PER_OZ_YD2 = 33.9057
 """g/m2 in an ounce per square yard (28.349523125 g over 0.83612736 m2)."""
 

@@ -9,7 +9,7 @@ from tests.core.learning.clothes import CLOSER, FINER, RUG, measured, strip, thr
 from weftline.core.findings import Basis
 from weftline.core.learning import expected
 from weftline.core.learning.belief import NO_SAMPLE, Manner, believed, learn
-from weftline.core.learning.forecast import Forecast, Told, forecast, weft_spread
+from weftline.core.learning.forecast import Forecast, Told, forecast
 from weftline.core.learning.narrowing import DOINGS, left_by, narrowing, planned
 from weftline.core.learning.predicted import log_width
 from weftline.core.learning.sample import Sample, Weighed
@@ -141,37 +141,6 @@ def test_samples_narrow_every_figure_of_the_cloth() -> None:
     )
     for name in ("lines_per_cm", "mass_g_m2", "thickness_mm", "warp_take_up"):
         assert log_width(getattr(after, name).value) < 0.6 * log_width(getattr(before, name).value)
-
-
-# --- the weft of a piece ----------------------------------------------------------------------------------------------
-
-
-def test_one_yarn_has_all_its_spread_in_common() -> None:
-    found = weft_spread(NO_SAMPLE, {"ground": RUG}, True)
-    assert found.own == {"ground": 0.0}
-    assert 0.03 < found.common < 0.15
-
-
-def test_a_length_in_cm_is_less_sure_than_one_in_lines() -> None:
-    lines, cm = (weft_spread(NO_SAMPLE, {"ground": RUG}, given).common for given in (True, False))
-    assert cm > 0.25 > 0.15 > lines
-
-
-def test_samples_make_weft_surer() -> None:
-    known = believed([measured(key=f"{n}") for n in range(3)])
-    assert weft_spread(known, {"a": RUG}, False).common < 0.5 * weft_spread(NO_SAMPLE, {"a": RUG}, False).common
-
-
-def test_yarns_of_one_piece_share_what_is_common_and_keep_what_is_theirs() -> None:
-    other = replace(RUG, yarn="dyed by hand")
-    found = weft_spread(NO_SAMPLE, {"a": replace(RUG, yarn="grey"), "b": other}, False)
-    alone = weft_spread(NO_SAMPLE, {"b": other}, False)
-    assert found.common > 0.2
-    assert found.own["a"] == pytest.approx(found.own["b"])
-    assert 0.1 < found.own["a"] < 0.25
-    assert found.common**2 + found.own["b"] ** 2 == pytest.approx(alone.common**2)
-    same = weft_spread(NO_SAMPLE, {"red": RUG, "blue": RUG}, False)
-    assert same.own == pytest.approx({"red": 0.0, "blue": 0.0}, abs=1e-6)
 
 
 def test_limits_of_the_sett_are_told_with_the_forecast() -> None:

@@ -6,17 +6,19 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from weftline.core.geometry.threads import stuffs_of
+from weftline.core.learning import expected
 from weftline.core.learning.facts import ClothFacts
 from weftline.core.learning.forecast import Forecast, forecast
-from weftline.core.learning.next_sample import Strip
+from weftline.core.learning.next_sample import Question, Strip
 from weftline.core.plan.usual import usual_warp, usual_weft
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from weftline.core.findings import Quantity
     from weftline.core.learning.belief import Belief
     from weftline.core.piece.values import Loom, Project
-    from weftline.core.plan.plan import Plan
+    from weftline.core.plan.plan import Plan, SectionFacts
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,9 @@ class Whatif:
     sett_per_cm: float | None = None
     strands: float = 1.0
     beat: str | None = None
+
+
+AS_IT_IS = Whatif()
 
 
 def loom_key(loom: Loom) -> str:
@@ -94,39 +99,94 @@ def strips_to_try(facts: ClothFacts, named: Callable[[float, float], str] = lamb
     ]
 
 
-def foretold(facts: ClothFacts, belief: Belief, other: Whatif = Whatif()) -> Forecast:
-    """Return what is foretold of a cloth, or of the same cloth with something changed in thought."""
+def in_thought(facts: ClothFacts, other: Whatif) -> ClothFacts:
+    """Return a cloth with something changed in thought."""
     weft = facts.weft
     if other.strands != 1.0:
-        diameter = weft.diameter_mm
         thicker = other.strands**0.5
-        weft = replace(
-            weft,
-            tex=weft.tex * other.strands,
-            diameter_mm=replace(
-                diameter,
-                value=diameter.value * thicker,
-                low=None if diameter.low is None else diameter.low * thicker,
-                high=None if diameter.high is None else diameter.high * thicker,
-            ),
+        diameter = replace(weft.diameter_mm * thicker, basis=weft.diameter_mm.basis)
+        weft = replace(weft, tex=weft.tex * other.strands, diameter_mm=diameter)
+    return replace(facts, weft=weft, sett_per_cm=other.sett_per_cm or facts.sett_per_cm, beat=other.beat or facts.beat)
+
+
+@dataclass(frozen=True, eq=False)
+class Foretelling:
+    """What is foretold of a piece, as it is or with something changed in thought, and what that makes of it.
+
+    Parameters
+    ----------
+    plan : Plan
+    facts : ClothFacts
+        Of its first section that has lines, as it is.
+    asked : ClothFacts
+        The same with what is changed in thought.
+    belief : Belief
+    forecast : Forecast
+        Of the cloth that is asked.
+    """
+
+    plan: Plan
+    facts: ClothFacts
+    asked: ClothFacts
+    belief: Belief
+    forecast: Forecast
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether anything is changed in thought."""
+        return self.asked != self.facts
+
+    @property
+    def section(self) -> SectionFacts:
+        """The section that is spoken of."""
+        return next(one for one in self.plan.sections if one.lines)
+
+    @property
+    def length_mm(self) -> Quantity:
+        """Its lines on the loom."""
+        return self.section.lines * 10.0 / self.forecast.lines_per_cm.value
+
+    @property
+    def width_mm(self) -> Quantity:
+        """Its ends on the loom, gaps left out."""
+        return self.section.ends * self.pitch_mm
+
+    @property
+    def pitch_mm(self) -> Quantity:
+        """From end to end in the cloth on the loom."""
+        return 10.0 / self.asked.sett_per_cm * (1.0 - self.forecast.draw_in.value)
+
+    @property
+    def square_lines(self) -> Quantity:
+        """Lines that are as high as one repeat of the threading is wide."""
+        return self.pitch_mm * (len(self.asked.technique.threading) / 10.0) * self.forecast.lines_per_cm.value
+
+    def question(self, named: Callable[[float, float], str] = lambda sett, mm: "") -> Question:
+        """Return what might be woven next to know the lines of the piece's own cloth better."""
+        return Question(self.belief, expected.lines(self.facts), strips_to_try(self.facts, named))
+
+    def as_project(self) -> Project:
+        """Return the piece with the sett that is asked, and beat and draw-in as foretold: to look at, not to keep."""
+        project, found = self.plan.project, self.forecast
+        beat = {"lines_per_cm": found.lines_per_cm.value.value, "basis": "computed"}
+        drawn = min(max(found.draw_in.value.value, 0.0), MOST_DRAWN)
+        return project.model_copy(
+            update={
+                "warp": project.warp.model_copy(update={"sett_per_cm": self.asked.sett_per_cm}),
+                "beat": project.beat.model_copy(update=beat),
+                "allowances": project.allowances.model_copy(update={"draw_in": drawn}),
+            }
         )
-    changed = replace(
-        facts, weft=weft, sett_per_cm=other.sett_per_cm or facts.sett_per_cm, beat=other.beat or facts.beat
-    )
-    return forecast(changed, belief)
 
 
-def as_foretold(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) -> Project:
-    """Return the piece with the sett that is asked, and beat and draw-in as they are foretold: to look at, not to keep."""
-    found = foretold(facts, belief, other)
-    project = plan.project
-    sett = other.sett_per_cm or facts.sett_per_cm
-    drawn = min(max(found.draw_in.value.value, 0.0), 0.5)
-    beat = {"lines_per_cm": found.lines_per_cm.value.value, "basis": "computed"}
-    return project.model_copy(
-        update={
-            "warp": project.warp.model_copy(update={"sett_per_cm": sett}),
-            "beat": project.beat.model_copy(update=beat),
-            "allowances": project.allowances.model_copy(update={"draw_in": drawn}),
-        }
-    )
+MOST_DRAWN = 0.5
+"""No cloth that is drawn narrows more."""
+
+
+def foretell(plan: Plan, belief: Belief, other: Whatif = AS_IT_IS) -> Foretelling | None:
+    """Return what is foretold of a piece; None where the sizes of its warp and of most of its weft are not known."""
+    facts = first_facts(plan)
+    if facts is None:
+        return None
+    asked = in_thought(facts, other)
+    return Foretelling(plan, facts, asked, belief, forecast(asked, belief))

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
-from weftline.core.findings import Basis, Quantity, joined
+from weftline.core.findings import Basis, Quantity
 from weftline.core.geometry.sett import sett_advice
+from weftline.core.geometry.sizes import end_pitch_mm
 from weftline.core.learning import expected
 from weftline.core.learning.belief import NO_SAMPLE
 from weftline.core.learning.forecast import forecast
-from weftline.core.learning.next_sample import Question, Strip, next_samples
-from weftline.core.plan.foretold import Whatif, foretold, strips_to_try
+from weftline.core.learning.next_sample import next_samples
 from weftline.server.pages.frame import units_of
 from weftline.sheets.figures import MM_PER_INCH, Figure, Rich, share
 from weftline.sheets.ranges import G_M2_PER_OZ_YD2, between, interval, shares
@@ -20,10 +20,9 @@ from weftline.sheets.ranges import G_M2_PER_OZ_YD2, between, interval, shares
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from weftline.core.learning.belief import Belief
-    from weftline.core.learning.facts import ClothFacts
     from weftline.core.learning.forecast import Told
-    from weftline.core.plan.plan import Plan
+    from weftline.core.learning.next_sample import Strip
+    from weftline.core.plan.foretold import Foretelling
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,9 +86,10 @@ NINETY = 1.645
 """Standard deviations that hold nine in ten on both sides."""
 
 
-def foretold_rows(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) -> tuple[ForetoldRow, ...]:
+def foretold_rows(foretelling: Foretelling) -> tuple[ForetoldRow, ...]:
     """Return the figures of a piece as foretold."""
-    found, settings = foretold(facts, belief, other), plan.settings
+    plan, found = foretelling.plan, foretelling.forecast
+    settings = plan.settings
     units = units_of(plan)
     inch = units.imperial
 
@@ -123,86 +123,39 @@ def foretold_rows(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) 
     return tuple(rows)
 
 
-def changed(
-    plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif
-) -> tuple[tuple[str, Figure | str, Figure], ...]:
+def changed(foretelling: Foretelling) -> tuple[tuple[str, Figure | str, Figure], ...]:
     """Return what the figures make of the piece: its length, its width and a square, as planned and as foretold."""
-    found = foretold(facts, belief, other)
-    section = next(one for one in plan.sections if one.lines)
+    plan, section = foretelling.plan, foretelling.section
     units = units_of(plan)
     unit, mm = ("in", MM_PER_INCH) if units.imperial else ("cm", 10.0)
-    lines = found.lines_per_cm.value
-    long = _over(section.lines * 10.0, lines)
-    sett = (other.sett_per_cm or facts.sett_per_cm) / 10
-    reed = section.ends / sett
-    wide = _times(reed, _left(found.draw_in.value))
-    pitch = _times(1 / sett, _left(found.draw_in.value))
-    repeat = len(facts.technique.threading)
-    height = plan.settings.line_height_mm
-    now = Quantity(
-        repeat * section.size.strips[0].on_loom_mm.value / section.strips[0].ends / height.value, height.basis
-    )
-    square = _product(_times(repeat / 10.0, pitch), lines)
-    rows: list[tuple[str, Figure | str, Figure]] = [
+    repeat = len(foretelling.asked.technique.threading)
+    square = repeat * end_pitch_mm(plan.settings) / plan.settings.line_height_mm
+    return (
         (
             f"Length of {section.lines} lines, on the loom",
             units.short(section.size.lengths.woven_mm),
-            interval(long, 1 / mm, unit),
+            interval(foretelling.length_mm, 1 / mm, unit),
         ),
-        ("Width, on the loom", units.short(section.size.across.on_loom_mm), interval(wide, 1 / mm, unit)),
+        (
+            "Width, on the loom",
+            units.short(section.size.across.on_loom_mm),
+            interval(foretelling.width_mm, 1 / mm, unit),
+        ),
         (
             f"A square of {repeat} ends, one repeat",
-            Figure(f"{now.value:.1f} lines", now.basis),
-            interval(square, 1.0, "lines"),
+            Figure(f"{square.value:.1f} lines", square.basis),
+            interval(foretelling.square_lines, 1.0, "lines"),
         ),
-    ]
-    return tuple(rows)
-
-
-def _left(share_: Quantity) -> Quantity:
-    low, high = share_.low, share_.high
-    return Quantity(
-        1 - share_.value, share_.basis, None if high is None else 1 - high, None if low is None else 1 - low
     )
 
 
-def _times(factor: float, one: Quantity) -> Quantity:
-    return Quantity(
-        factor * one.value,
-        one.basis,
-        None if one.low is None else factor * one.low,
-        None if one.high is None else factor * one.high,
-    )
-
-
-def _over(number: float, one: Quantity) -> Quantity:
-    return Quantity(
-        number / one.value,
-        one.basis,
-        None if one.high is None else number / one.high,
-        None if one.low is None else number / one.low,
-    )
-
-
-def _product(one: Quantity, other: Quantity) -> Quantity:
-    """Return a product; the interval is that of two that know nothing of each other."""
-    value = one.value * other.value
-    far = [
-        ((a - m) / m) ** 2 + ((b - n) / n) ** 2
-        for a, m, b, n in (
-            (one.low or one.value, one.value, other.low or other.value, other.value),
-            (one.high or one.value, one.value, other.high or other.value, other.value),
-        )
-    ]
-    return Quantity(value, joined(one.basis, other.basis), value * (1 - far[0] ** 0.5), value * (1 + far[1] ** 0.5))
-
-
-def line_bar(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) -> Bar:
+def line_bar(foretelling: Foretelling) -> Bar:
     """Return the height of a line as foretold before any sample, and now, or with what is asked."""
+    plan, facts, belief = foretelling.plan, foretelling.facts, foretelling.belief
     inch = units_of(plan).imperial
     scale = 1 / MM_PER_INCH if inch else 1.0
-    was, told = forecast(facts, NO_SAMPLE).lines_per_cm.value, foretold(facts, belief, other).lines_per_cm
-    old, new = (_times(scale, _over(10.0, one)) for one in (was, told.value))
+    was, now = forecast(facts, NO_SAMPLE).lines_per_cm.value, foretelling.forecast.lines_per_cm.value
+    old, new = (10.0 * scale / one for one in (was, now))
     low = min(one.low or one.value for one in (old, new))
     high = max(one.high or one.value for one in (old, new))
     step = _step(high - low)
@@ -228,7 +181,7 @@ def line_bar(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) -> Ba
         now_words=between(new.low or 0, new.high or 0, unit),
         ticks=ticks,
         planned=x(planned) if start <= planned <= stop else None,
-        word="what if" if other != Whatif(beat=other.beat) or other.beat else "now, sampled" if sampled else "now",
+        word="what if" if foretelling.is_asked else "now, sampled" if sampled else "now",
     )
 
 
@@ -249,21 +202,22 @@ class NextSample:
     left: str
 
 
-def next_sample(plan: Plan, facts: ClothFacts, belief: Belief) -> NextSample:
+def next_sample(foretelling: Foretelling) -> NextSample:
     """Return the strip that teaches most of the lines of this cloth for the warp that it takes."""
-    units = units_of(plan)
+    settings = foretelling.plan.settings
+    units = units_of(foretelling.plan)
 
-    def said(sett: float) -> str:
-        return units.per_length(Quantity(sett / 10, plan.settings.sett_per_mm.basis), "ends", 1).text
+    def named(sett: float, mm: float) -> str:
+        close = units.per_length(Quantity(sett / 10, settings.sett_per_mm.basis), "ends", 1)
+        return f"{_cm(mm, units.imperial)} at {close.text}"
 
-    strips = strips_to_try(facts, lambda sett, mm: f"{_cm(mm, units.imperial)} at {said(sett)}")
-    question = Question(belief, expected.lines(facts), strips)
+    question = foretelling.question(named)
     best = next_samples(question)[0]
     (strip,) = best.strips
     return NextSample(
         strip=strip,
         words=f"weave {strip.name} and count its lines",
-        warp=units.short(Quantity(best.cost_cm * 10, plan.settings.warp_take_up.basis)),
+        warp=units.short(Quantity(best.cost_cm * 10, settings.warp_take_up.basis)),
         was=f"{NINETY * question.sd:.0%}",
         left=f"{NINETY * best.sd:.0%}",
     )
@@ -282,26 +236,22 @@ SPOKEN = {
 }
 
 
-def warning(plan: Plan, facts: ClothFacts, belief: Belief, other: Whatif) -> Rich:
+def warning(foretelling: Foretelling) -> Rich:
     """Return what a weaver should be told first: a sett that does not suit, or a plan far from what is foretold."""
+    plan, asked = foretelling.plan, foretelling.asked
     units = units_of(plan)
-    sett = other.sett_per_cm or facts.sett_per_cm
-    weft = replace(facts.weft, tex=facts.weft.tex * other.strands) if other.strands != 1.0 else facts.weft
-    advice = sett_advice(facts.warp, weft, facts.technique, None, sett)
+    advice = sett_advice(asked.warp, asked.weft, asked.technique, asked.beat, asked.sett_per_cm)
     if advice.verdict in SPOKEN:
-        asked = Quantity(sett / 10, plan.settings.sett_per_mm.basis)
+        close = units.per_length(Quantity(asked.sett_per_cm / 10, plan.settings.sett_per_mm.basis), "ends", 1)
         low, high = (
             units.per_length(Quantity(one.value / 10, Basis.COMPUTED), "", 1).text.split()[0]
             for one in (advice.low, advice.high)
         )
         wanted = Figure(f"{low} to {high}", Basis.COMPUTED)
-        return [units.per_length(asked, "ends", 1), f" {SPOKEN[advice.verdict]}; these yarns ask for ", wanted, "."]
-    told = foretold(facts, belief, other).lines_per_cm.value
-    section = next(one for one in plan.sections if one.lines)
-    planned = 10 / plan.settings.line_height_mm.value
-    if 1 / FAR <= told.value / planned <= FAR or other.sett_per_cm or other.strands != 1.0:
+        return [close, f" {SPOKEN[advice.verdict]}; these yarns ask for ", wanted, "."]
+    length = foretelling.section.size.lengths.woven_mm
+    if foretelling.is_asked or 1 / FAR <= foretelling.length_mm.value / length.value <= FAR:
         return []
-    likely = units.short(Quantity(section.lines * 10 / told.value, told.basis), 0)
-    as_planned = units.short(section.size.lengths.woven_mm)
-    return ["Planned are ", as_planned, " on the loom; it may well come out near ", likely,
+    likely = units.short(Quantity(foretelling.length_mm.value, foretelling.length_mm.basis), 0)
+    return ["Planned are ", units.short(length), " on the loom; it may well come out near ", likely,
             ". A count over a hand’s width tells."]  # fmt: skip

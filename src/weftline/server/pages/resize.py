@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from weftline.core.findings import Quantity
 from weftline.core.piece.names import yarn_name
 from weftline.server.pages.frame import units_of
+from weftline.server.pages.whole import at_one_scale
 from weftline.server.pages.words import count
 from weftline.sheets.figures import Figure, Units, hours
 
@@ -102,8 +103,7 @@ def _sides(
     old, new = plans
     facts = [old.sections[section], new.sections[places[0]]]
     sizes = [(one.size.across.on_loom_mm.value, max(one.size.lengths.woven_mm.value, 1.0)) for one in facts]
-    scale = min(WIDE_PX / max(wide for wide, _ in sizes), TALL_PX / max(tall for _, tall in sizes))
-    drawn = [(max(16, round(wide * scale)), max(8, round(tall * scale))) for wide, tall in sizes]
+    drawn = at_one_scale(sizes, (WIDE_PX, TALL_PX))
     srcs = (
         f"/pieces/{sheet.id}/whole.webp?seq={sheet.seq}&section={section}&width={drawn[0][0]}",
         f"/pieces/{sheet.id}/resized.webp?seq={sheet.seq}&place={places[0]}&px={drawn[1][0]}&{asked.query}",

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
-from weftline.core.plan.foretold import first_facts
 from weftline.server.pages.foretold import (
     Bar,
     ForetoldRow,
@@ -18,14 +17,15 @@ from weftline.server.pages.foretold import (
     warning,
 )
 from weftline.server.pages.frame import line_figure, units_of
-from weftline.server.pages.whole import Whole, whole
+from weftline.server.pages.whole import Whole, at_one_scale, whole
+from weftline.sheets.figures import CM_PER_INCH
 from weftline.sheets.finish import basis_rows
 
 if TYPE_CHECKING:
     from typing import Any
 
     from weftline.core.learning.facts import ClothFacts
-    from weftline.core.plan.foretold import Whatif
+    from weftline.core.plan.foretold import Foretelling, Whatif
     from weftline.core.plan.plan import Plan
     from weftline.server.desk import Sheet
     from weftline.services.learned import KeptSample, Learned
@@ -110,45 +110,42 @@ class SampleView:
     is_asked: bool
 
 
-def sample_view(sheet: Sheet, plans: tuple[Plan, Plan], learned: Learned, other: Whatif) -> SampleView:
-    """Return the page; ``plans`` are the piece as it is and as it is foretold."""
-    plan, asked = plans
+def sample_view(
+    sheet: Sheet, plan: Plan, learned: Learned, other: Whatif, foretelling: Foretelling | None
+) -> SampleView:
+    """Return the page."""
     units, section = units_of(plan), plan.sections[0]
-    facts = first_facts(plan, other.beat)
+    facts = None if foretelling is None else foretelling.facts
     here = tuple(one for one in learned.samples if _is_of(one, sheet.id, facts))
     sett = plan.settings.sett_per_mm.value * 10 if other.sett_per_cm is None else other.sett_per_cm
-    is_asked = other.sett_per_cm is not None or other.strands != 1.0 or other.beat is not None
+    is_asked = foretelling is not None and foretelling.is_asked
     return SampleView(
         whole=whole(sheet, plan, (600, 640)),
-        asked=_asked(sheet, plan, asked, other) if is_asked and facts is not None else None,
+        asked=_asked(sheet, foretelling, other) if foretelling is not None and is_asked else None,
         line_mm=line_figure(plan),
         unit="in" if units.imperial else "mm",
         mass_unit="oz" if units.imperial else "g",
         strip_ends=section.strips[0].ends,
         samples=here,
         others=len(learned.samples) - len(here),
-        foretold=None if facts is None else _foretold(plan, facts, learned, other),
+        foretold=None if foretelling is None else _foretold(foretelling),
         rests=basis_rows(plan, units),
-        sett=f"{sett * (2.54 if units.imperial else 1):.3g}",
+        sett=f"{sett * (CM_PER_INCH if units.imperial else 1):.3g}",
         strands=f"{other.strands:g}",
         beat=other.beat or "",
         is_asked=is_asked,
     )
 
 
-def _asked(sheet: Sheet, plan: Plan, asked: Plan, other: Whatif) -> AskedCloth | None:
-    """Return the cloth as it is foretold beside the piece's own, both so large that one room holds them."""
-    sizes = [
-        (one.size.across.on_loom_mm.value, one.size.lengths.woven_mm.value)
-        for one in (plan.sections[0], asked.sections[0])
-    ]
-    if min(tall for _, tall in sizes) <= 0:
-        return None
-    scale = min(280 / max(wide for wide, _ in sizes), 360 / max(tall for _, tall in sizes))
-    (wide, tall), (new_wide, new_tall) = [(max(16, round(w * scale)), max(8, round(t * scale))) for w, t in sizes]
-    about = {"sett": other.sett_per_cm or "", "strands": other.strands, "beat": other.beat or "", "px": new_wide}
-    if units_of(plan).imperial and other.sett_per_cm:
-        about["sett"] = other.sett_per_cm * 2.54
+def _asked(sheet: Sheet, foretelling: Foretelling, other: Whatif) -> AskedCloth:
+    """Return the cloth as it is foretold beside the piece's own, at one scale."""
+    size = foretelling.section.size
+    own = (size.across.on_loom_mm.value, size.lengths.woven_mm.value)
+    asked = (foretelling.width_mm.value, foretelling.length_mm.value)
+    (wide, tall), (new_wide, new_tall) = at_one_scale([own, asked], (280.0, 360.0))
+    inch = CM_PER_INCH if units_of(foretelling.plan).imperial else 1.0
+    sett = "" if other.sett_per_cm is None else other.sett_per_cm * inch
+    about = {"sett": sett, "strands": other.strands, "beat": other.beat or "", "px": new_wide}
     return AskedCloth(
         f"/pieces/{sheet.id}/whole.webp?seq={sheet.seq}&section=0&width={wide}",
         wide,
@@ -164,14 +161,13 @@ def _is_of(one: KeptSample, piece: str, facts: ClothFacts | None) -> bool:
     return one.piece == piece or same
 
 
-def _foretold(plan: Plan, facts: ClothFacts, learned: Learned, other: Whatif) -> Foretold:
-    belief = learned.belief
+def _foretold(foretelling: Foretelling) -> Foretold:
     return Foretold(
-        rows=foretold_rows(plan, facts, belief, other),
-        bar=line_bar(plan, facts, belief, other),
-        warning=warning(plan, facts, belief, other),
-        changes=changed(plan, facts, belief, other),
-        next=next_sample(plan, facts, belief),
-        warp=facts.warp.said,
-        weft=facts.weft.said,
+        rows=foretold_rows(foretelling),
+        bar=line_bar(foretelling),
+        warning=warning(foretelling),
+        changes=changed(foretelling),
+        next=next_sample(foretelling),
+        warp=foretelling.asked.warp.said,
+        weft=foretelling.asked.weft.said,
     )

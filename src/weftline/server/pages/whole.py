@@ -10,6 +10,8 @@ from weftline.drawing.wool.view import canvas
 from weftline.server.pages.words import count
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from weftline.core.plan.plan import Plan
     from weftline.server.desk import Sheet
 
@@ -76,3 +78,15 @@ def _ticks(length_mm: float, scale: float, foot_px: float, *, imperial: bool) ->
         is_long = place % every == 0
         found.append(Tick(foot_px + place * unit * scale, 14 if is_long else 7, str(place) if is_long else ""))
     return tuple(found)
+
+
+def at_one_scale(sizes_mm: Sequence[tuple[float, float]], room: tuple[float, float]) -> list[tuple[int, int]]:
+    """Return width and height in px of several cloths beside each other, as large as a room lets the largest be.
+
+    Examples
+    --------
+    >>> at_one_scale([(200.0, 400.0), (300.0, 600.0)], (300.0, 300.0))
+    [(100, 200), (150, 300)]
+    """
+    scale = min(room[0] / max(wide for wide, _ in sizes_mm), room[1] / max(tall for _, tall in sizes_mm))
+    return [(max(16, round(wide * scale)), max(8, round(tall * scale))) for wide, tall in sizes_mm]

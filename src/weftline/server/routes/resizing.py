@@ -10,7 +10,7 @@ from fastapi.responses import Response
 
 from weftline.core.compose.resize import resize
 from weftline.core.plan.plan import plan
-from weftline.core.plan.risk import piece_risk
+from weftline.core.plan.risk import piece_risk, surely_on_hand
 from weftline.errors import WeftlineError
 from weftline.server.pages.frame import finished_size, frame
 from weftline.server.pages.resize import empty_view, resize_view
@@ -22,7 +22,6 @@ from weftline.services.learned import learned
 if TYPE_CHECKING:
     from weftline.core.compose.wish import Resized
     from weftline.core.plan.plan import Plan
-    from weftline.core.plan.risk import PieceRisk
     from weftline.server.workbench import Workbench
 
 router = APIRouter(prefix="/pieces/{piece}")
@@ -33,20 +32,9 @@ def _resized(bench: Workbench, piece: str, asked: Asked) -> Resized:
     old = bench.desk.plan(piece)
     wish = asked.wish(old.project)
     if wish.from_wool:
-        wish = replace(wish, on_hand_g=_surely(old, piece_risk(old, learned(bench.desk.shelf()).belief)))
+        wish = replace(wish, on_hand_g=surely_on_hand(old, piece_risk(old, learned(bench.desk.shelf()).belief)))
     found = resize(old.project, wish)
     return replace(found, project=found.project.model_copy(update={"name": _named(plan(found.project))}))
-
-
-def _surely(old: Plan, risk: PieceRisk) -> dict[str, float]:
-    """Return the grams on hand of each yarn, less what it might take more than its middle in 95 of 100 pieces."""
-    hands = {key: yarn.on_hand_g for key, yarn in old.project.yarns.items() if yarn.on_hand_g is not None}
-    found = {}
-    for key, hand in hands.items():
-        mass = old.yarns[key].mass_g if key in old.yarns else None
-        high = risk.yarns[key].need_g.high if key in risk.yarns else None
-        found[key] = float(hand) if mass is None or not high else float(hand) * min(1.0, mass.value / high)
-    return found
 
 
 def _named(new: Plan) -> str:

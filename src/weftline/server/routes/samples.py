@@ -9,7 +9,7 @@ from fastapi import APIRouter, Depends, Form, Query, Request
 from fastapi.responses import Response
 
 from weftline.core.learning.sample import State
-from weftline.core.plan.foretold import Whatif, as_foretold, first_facts, foretold
+from weftline.core.plan.foretold import Whatif, first_facts, foretell
 from weftline.core.plan.plan import plan as plan_of
 from weftline.core.plan.sampler import sampler
 from weftline.errors import PieceError
@@ -22,6 +22,7 @@ from weftline.server.pages.samples import sample_rows
 from weftline.server.routes.pictures import Wish, answer, whole_of
 from weftline.server.workbench import Bench, Device, HandOf, done, page
 from weftline.services.learned import SAMPLES, learned
+from weftline.sheets.figures import CM_PER_INCH
 
 if TYPE_CHECKING:
     from weftline.core.plan.plan import Plan
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
     from weftline.server.workbench import Workbench
 
 router = APIRouter()
-CM_PER_INCH = 2.54
 Asked = Annotated[str, Query(max_length=20)]
 
 
@@ -46,9 +46,9 @@ def sample(
     request: Request, bench: Bench, device: Device, piece: str, sett: Asked = "", strands: Asked = "", beat: Asked = ""
 ) -> Response:
     """Show what was measured of a piece's cloth and what is foretold of it, also with something changed in thought."""
-    sheet, plan = bench.desk.sheet(piece, device), bench.desk.plan(piece)
+    sheet, plan, known = bench.desk.sheet(piece, device), bench.desk.plan(piece), learned(bench.desk.shelf())
     other = _whatif(plan, sett, strands, beat)
-    view = sample_view(sheet, (plan, _as_foretold(bench, plan, other)), learned(bench.desk.shelf()), other)
+    view = sample_view(sheet, plan, known, other, foretell(plan, known.belief, other))
     return page(request, "sample.html", frame=frame(sheet, plan, "sample"), view=view)
 
 
@@ -66,18 +66,11 @@ async def foretold_picture(
 
     def wish() -> Wish:
         plan = bench.desk.plan(piece)
-        return whole_of(
-            _as_foretold(bench, plan, _whatif(plan, sett, strands, beat)), min(4000, 2 * px), 0, lasts=False
-        )
+        found = foretell(plan, learned(bench.desk.shelf()).belief, _whatif(plan, sett, strands, beat))
+        shown = plan if found is None else plan_of(found.as_project())
+        return whole_of(shown, min(4000, 2 * px), 0, lasts=False)
 
     return await answer(request, bench, wish)
-
-
-def _as_foretold(bench: Workbench, plan: Plan, other: Whatif) -> Plan:
-    facts = first_facts(plan, other.beat)
-    if facts is None:
-        return plan
-    return plan_of(as_foretold(plan, facts, learned(bench.desk.shelf()).belief, other))
 
 
 def _whatif(plan: Plan, sett: str, strands: str, beat: str) -> Whatif:
@@ -157,12 +150,12 @@ def as_piece(
 ) -> Response:
     """Make the sample that is to be woven next a small piece of its own."""
     plan = bench.desk.plan(piece)
-    facts = first_facts(plan)
-    if facts is None:
+    found = foretell(plan, learned(bench.desk.shelf()).belief, Whatif(sett))
+    if found is None:
         raise PieceError(
             "", "say the sizes of the warp and of the weft first; a sample of unknown yarns teaches nothing"
         )
-    lines = foretold(facts, learned(bench.desk.shelf()).belief, Whatif(sett)).lines_per_cm.value.value
+    lines = found.forecast.lines_per_cm.value.value
     made = bench.desk.create(sampler(plan, sett, long, lines), hand)
     return done(request, f"/pieces/{made}/design")
 
