@@ -1,12 +1,10 @@
 /** What every key and button does on the cloth, by the id of its command. */
-import { COMMANDS, commandFor, keyName } from "../../input/commands.js";
-import { page } from "../../api/client.js";
-import { element } from "../../page/element.js";
+import { commandFor, keyName } from "../../input/commands.js";
 import { sayWord } from "../../page/says.js";
 import { at, pickOf, writtenLine } from "../../scene/strip.js";
 import { SIZES } from "../../state/design.js";
-import { lineOf } from "./pegs.js";
-import { liveSwaps } from "./swaps.js";
+import { bandCardPressed, openBandCard } from "./band-card.js";
+import { findDialog, keysDialog, lineDialog, pageDialog } from "./dialogs.js";
 /** @import { Bench } from "./bench.js" */
 
 const PAGE = 10;
@@ -17,7 +15,7 @@ export class Doings {
     this.bench = bench;
     bench.work.addEventListener("keydown", (event) => this.#key(event));
     bench.work.addEventListener("focus", () => bench.side.grid.focus());
-    document.addEventListener("click", (event) => this.#bandPressed(event));
+    document.addEventListener("click", bandCardPressed);
     document.addEventListener("keydown", () => this.#by("keys"), true);
     document.addEventListener("pointerdown", () => this.#by("pointer"), true);
   }
@@ -112,14 +110,7 @@ export class Doings {
   }
 
   goTo() {
-    const input = element("input", { type: "number", min: 1, max: Math.max(1, this.#lines), value: this.#at.line + 1, id: "go-to-line" });
-    const form = element("form", { method: "dialog", class: "line" }, element("label", { class: "field" }, element("span", {}, "Go to line"), input));
-    form.append(element("button", { class: "btn btn-main" }, "Go"));
-    this.#dialog(form, () => {
-      const line = Number(input.value);
-      if (line >= 1) this.#go(line - 1, 0);
-    });
-    input.select();
+    lineDialog(this.bench, { lines: this.#lines, line: this.#at.line }, (line) => this.#go(line, 0));
   }
 
   // --- painting ---
@@ -345,26 +336,7 @@ export class Doings {
   /** Opens the card of the band in hand. @param {string} [id] @param {string} [focus] what in it gets the focus */
   async band(id, focus = "") {
     const own = id ?? writtenLine(this.bench.scene, this.#at.line)?.band.id;
-    if (!own) return;
-    const to = new URL(location.href);
-    to.searchParams.set("at", own);
-    history.replaceState(null, "", to);
-    await this.bench.page.refresh();
-    const details = document.getElementById(`band-${own}`);
-    details?.setAttribute("open", "");
-    if (innerWidth <= 1100 && this.bench.side.open !== "bands") this.bench.side.sheet("bands");
-    details?.scrollIntoView({ block: "start" });
-    const field = details?.querySelector(focus || "summary");
-    if (field instanceof HTMLElement) field.focus({ preventScroll: true });
-  }
-
-  /** A band's card that was closed stays closed when the page around is shown anew. @param {MouseEvent} event */
-  #bandPressed({ target }) {
-    const details = target instanceof Element ? target.closest("#bands summary")?.parentElement : null;
-    if (!(details instanceof HTMLDetailsElement) || !details.open) return;
-    const to = new URL(location.href);
-    to.searchParams.delete("at");
-    history.replaceState(null, "", to);
+    if (own) await openBandCard(this.bench, own, focus);
   }
 
   repeat() {
@@ -380,7 +352,7 @@ export class Doings {
   swap() {
     const lines = this.bench.state.selection ? this.#lineIds().join(",") : "";
     const query = new URLSearchParams({ yarn: this.#yarnHere(), lines });
-    void this.#page(`/pieces/${this.bench.id}/swap?${query}`);
+    void pageDialog(this.bench, `/pieces/${this.bench.id}/swap?${query}`);
   }
 
   #yarnHere() {
@@ -428,79 +400,11 @@ export class Doings {
   }
 
   keys() {
-    const list = element("ul", { class: "keys-list" });
-    for (const { keys, word } of COMMANDS) {
-      const shown = keys.map((key) => (key === " " ? "Space" : key.replace("Arrow", ""))).join(", ");
-      list.append(element("li", {}, element("span", {}, word), element("kbd", {}, shown)));
-    }
-    list.append(element("li", {}, element("span", {}, "Take a yarn in hand"), element("kbd", {}, "1 to 9, 0")));
-    this.#dialog(element("form", { method: "dialog", class: "stack-s" }, element("h2", {}, "Keys on the cloth"), list, element("button", { class: "btn" }, "Close")), () => undefined);
+    keysDialog(this.bench);
   }
 
   /** Finds a yarn or a band by its name: the yarn is taken in hand, the band gone to. */
   find() {
-    const { state, scene } = this.bench;
-    const input = element("input", { type: "search", id: "find-part", autocomplete: "off" });
-    const list = element("ul", { class: "stack-s" });
-    const yarns = state.piece.yarns.filter((yarn) => !yarn.is_warp).map((yarn) => ({ name: yarn.name, go: () => this.bench.store.dispatch({ type: "took", yarn: yarn.key }) }));
-    const bands = scene.node.children.map((band, place) => ({
-      name: String(band.fields["name"] || `Band ${place + 1}`),
-      go: () => this.#go(Math.max(0, lineOf(scene, band.id)), 0),
-    }));
-    const form = element("form", { method: "dialog", class: "stack-s" }, element("label", { class: "field" }, element("span", {}, "Find a yarn or a band"), input), list);
-    const dialog = this.#dialog(form, () => found()[0]?.go());
-    const found = () => [...yarns, ...bands].filter(({ name }) => name.toLowerCase().includes(input.value.trim().toLowerCase())).slice(0, 12);
-    const show = () => {
-      const choose = (/** @type {() => void} */ go) => () => {
-        dialog.close();
-        go();
-      };
-      list.replaceChildren(...found().map(({ name, go }) => element("li", {}, element("button", { type: "button", class: "btn", onclick: choose(go) }, name))));
-    };
-    input.addEventListener("input", show);
-    show();
-  }
-
-  /**
-   * @param {HTMLFormElement} form
-   * @param {() => void} done
-   */
-  #dialog(form, done) {
-    const dialog = element("dialog", { class: "page-over" }, form);
-    form.addEventListener("submit", done);
-    dialog.addEventListener("close", () => {
-      dialog.remove();
-      this.bench.side.grid.focus();
-    });
-    document.body.append(dialog);
-    dialog.showModal();
-    return dialog;
-  }
-
-  /** Shows a page of the piece over the cloth. @param {string} href */
-  async #page(href) {
-    const text = await page(href);
-    if (text === null) {
-      sayWord("No connection. The cloth stays as it is.");
-      return;
-    }
-    const main = new DOMParser().parseFromString(text, "text/html").querySelector("main > *");
-    if (!main) return;
-    const dialog = element("dialog", { class: "page-over", "data-href": href });
-    dialog.append(document.adoptNode(main), element("form", { method: "dialog" }, element("button", { class: "btn" }, "Leave as it is")));
-    dialog.querySelector(".back")?.parentElement?.remove();
-    liveSwaps(this.bench, dialog);
-    dialog.addEventListener("click", (event) => {
-      const link = event.target instanceof Element ? event.target.closest("a") : null;
-      if (!link) return;
-      event.preventDefault();
-      event.stopPropagation();
-      dialog.remove();
-      void this.#page(link.href);
-    });
-    dialog.addEventListener("submit", () => setTimeout(() => dialog.close(), 0));
-    dialog.addEventListener("close", () => dialog.remove());
-    document.body.append(dialog);
-    dialog.showModal();
+    findDialog(this.bench, (line) => this.#go(line, 0));
   }
 }

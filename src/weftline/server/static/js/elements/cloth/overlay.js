@@ -1,7 +1,6 @@
 /** What is drawn around and over the wool: warp, stair, rings, marks, the tuck, what would be laid, pegs of findings. */
 import { family } from "../../model/kin.js";
 import { element } from "../../page/element.js";
-import { cardPixels, cropFor, drawCard } from "../../render/card.js";
 import { markBeads, markPlaces, readMark } from "../../render/marks.js";
 import { FAMILY, Outline, POINTED, baste, border, scaled, stitchLine } from "../../render/outline.js";
 import { drawStair } from "../../render/stair.js";
@@ -350,29 +349,6 @@ export class Overlay {
     pen.beginPath();
     pen.ellipse(x, y, radius, radius, 0, 0, 2 * Math.PI);
     pen.stroke();
-  }
-
-  /**
-   * The five ribs of the line's card.
-   * @param {HTMLCanvasElement} canvas
-   * @param {Design} state
-   * @param {StripScene} scene
-   */
-  ribs(canvas, { cursor }, scene) {
-    const { painting } = this.bench;
-    if (!cursor || cursor.line >= scene.cloth.picks.lines || !painting.painter.scene) return;
-    const [first, last] = [at(scene.kin.starts, cursor.line), at(scene.kin.starts, cursor.line + 1)];
-    const picks = Array.from({ length: last - first }, (_, place) => first + place);
-    const up = (at(scene.sight.feet, first) + at(scene.sight.feet, last)) / 2;
-    const columns = Math.min(3, Math.floor(scene.shown / 2));
-    const middle = { x: (columns + 0.5) * scene.column - painting.painter.left, y: painting.painter.top - up };
-    const crop = cropFor(middle, scene.column, canvas, painting.image);
-    const pen = canvas.getContext("2d");
-    if (!pen || crop.width < 2 || crop.height < 2) return;
-    const { data, width, height } = cardPixels(painting.painter, picks, crop);
-    const picture = new OffscreenCanvas(width, height);
-    picture.getContext("2d")?.putImageData(new ImageData(/** @type {any} */ (data), width, height), 0, 0);
-    drawCard(pen, picture, crop, canvas);
   }
 
   /**

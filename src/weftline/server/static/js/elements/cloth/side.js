@@ -6,6 +6,7 @@ import { LineCard } from "./card.js";
 import { ClothGrid } from "./grid.js";
 import { Hints } from "./hints.js";
 import { lineOf } from "./pegs.js";
+import { drawRibs } from "./ribs.js";
 import { Small } from "./small.js";
 /** @import { Bench } from "./bench.js" */
 /** @import { StripScene } from "../../scene/strip.js" */
@@ -58,6 +59,11 @@ export class Side {
   /** @param {Piece} piece */
   ground(piece) {
     return groundOf(piece);
+  }
+
+  /** Whether parts of the page open above the foot. */
+  get isNarrow() {
+    return innerWidth <= NARROW;
   }
 
   /** The page around was exchanged: yarns are made ready to be taken in hand. */
@@ -202,7 +208,7 @@ export class Side {
   #drawRibs({ cursor }) {
     if (!cursor) return;
     clearTimeout(this.ribs);
-    this.ribs = setTimeout(() => this.bench.overlay.ribs(this.card.canvas, this.bench.state, this.bench.scene), RIBS_MS);
+    this.ribs = setTimeout(() => drawRibs(this.card.canvas, this.bench.painting, this.bench.state, this.bench.scene), RIBS_MS);
   }
 
   /**
@@ -280,7 +286,7 @@ export class Side {
 
   /** Whether a sheet lies over the cloth. */
   get isSheeted() {
-    return this.open !== "" && innerWidth <= NARROW;
+    return this.open !== "" && this.isNarrow;
   }
 
   /** Opens a part of the page above the foot where there is no room beside the cloth, or closes it if it is open. @param {string} name */
