@@ -7,7 +7,7 @@ import re
 import pytest
 
 from tests.pieces import one_strip, own_technique
-from tests.sheets.test_document import DEMO_YARNS, made
+from tests.sheets.documents import DEMO_YARNS, made
 
 
 def narrow(units: str) -> list[str]:
