@@ -21,7 +21,19 @@ from playwright.sync_api import Page, sync_playwright
 ROOT = Path(__file__).resolve().parent.parent
 PICTURES = ROOT / "docs" / "pictures"
 ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"]
-PAGES = ("pieces", "sample", "design", "dress", "weave", "finish", "write-up")
+PAGES = {
+    "pieces": "",
+    "sample": "sample",
+    "design": "design",
+    "another-size": "resize?width=40&length=60",
+    "yarns-of-a-piece": "yarns",
+    "dress": "dress",
+    "weave": "weave",
+    "finish": "finish",
+    "write-up": "write-up",
+}
+"""What each picture is called, and the page of the piece that it shows; the rail is no page of one."""
+DARK = ("sample", "design", "weave")
 SIZES = ((1440, 900, "light"), (390, 844, "light"), (1440, 900, "dark"))
 COLOURS = 160
 """Colours that a picture keeps, so that it stays small."""
@@ -39,14 +51,14 @@ PAINTED_MS = 4000
 
 def show(page: Page, url: str, name: str, target: Path) -> None:
     """Open a page, wait for its cloth, and keep it as a small PNG."""
-    page.goto(url + ("/" if name == "pieces" else f"/pieces/{page.piece}/{name}"))  # type: ignore[attr-defined]
+    page.goto(url + (f"/pieces/{page.piece}/{PAGES[name]}" if PAGES[name] else "/"))  # type: ignore[attr-defined]
     until = time.monotonic() + PATIENCE_S
     while not page.evaluate(COME):  # its policy lets no text be run in it
         if time.monotonic() > until:
             raise TimeoutError(f"{target.name}: its pictures did not come in {PATIENCE_S} s")
         page.wait_for_timeout(100)
-    if name == "design":  # its cloth is painted by the page itself
-        page.wait_for_selector("#work canvas", timeout=60_000)
+    if name in ("design", "weave"):  # their cloth is painted by the page itself
+        page.wait_for_selector("canvas", state="attached", timeout=60_000)
         page.wait_for_timeout(PAINTED_MS)
     page.wait_for_timeout(400)
     image = Image.open(io.BytesIO(page.screenshot())).convert("RGB")
@@ -82,8 +94,9 @@ def take(url: str) -> None:
             piece = next(one["id"] for one in pieces if one["name"] == "Kneeling pad")
             for what, done in (("woven", {"throws": "60"}), ("threaded", {"ends": "40"})):
                 page.request.post(f"{url}/pieces/{piece}/{what}", form={"entry": what, **done})
+            page.request.post(f"{url}/pieces/{piece}/samples", form={"entry": "counted", "lines": "62", "over": "150"})
             page.piece = piece  # type: ignore[attr-defined]
-            for name in PAGES if scheme == "light" else ("design",):
+            for name in PAGES if scheme == "light" else DARK:
                 show(page, url, name, PICTURES / f"{name}-{width}{'' if scheme == 'light' else '-dark'}.png")
             context.close()
         browser.close()
